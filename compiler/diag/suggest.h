@@ -1,0 +1,26 @@
+/* suggest.h - near names.
+ *
+ * Purpose: "a passage with a similar name: `lamp`"; no guess beats a bad one.
+ * Units:   restricted Damerau-Levenshtein distance over bytes of the folded name; at most a third of its length.
+ * Owner:   the caller offers candidates one by one; the best three are kept, borrowed, in a fixed order.
+ */
+#ifndef DESCANT_SUGGEST_H
+#define DESCANT_SUGGEST_H
+
+#include "base/str.h"
+
+enum { SUGGEST_MAX = 3 };
+
+struct suggest {
+    struct str wanted;
+    struct str best[SUGGEST_MAX];
+    uint32_t distance[SUGGEST_MAX];
+    uint32_t n;
+};
+
+void suggest_start(struct suggest *s, struct str wanted);
+void suggest_offer(struct suggest *s, struct str candidate);
+/* Distance of two names, capped at cap + 1. */
+uint32_t name_distance(struct str a, struct str b, uint32_t cap);
+
+#endif

@@ -1,0 +1,147 @@
+#include "source/source.h"
+
+#include <utf8proc.h>
+
+uint32_t source_add(struct source_list *list, struct str name, struct str text, bool builtin)
+{
+    if (list->n == list->cap) {
+        uint32_t cap = list->cap ? list->cap * 2 : 8;
+        struct source *items = ARENA_NEW_ARRAY(list->arena, struct source, cap);
+        if (list->n)
+            memcpy(items, list->items, list->n * sizeof *items);
+        list->items = items;
+        list->cap = cap;
+    }
+    list->items[list->n] = (struct source){.name = name, .text = text, .builtin = builtin};
+    return list->n++;
+}
+
+/* The byte after the line end that begins at i: LF, CRLF or CR. */
+static uint32_t line_end_skip(struct str text, uint32_t i)
+{
+    return text.p[i] == '\r' && i + 1 < text.n && text.p[i + 1] == '\n' ? i + 2 : i + 1;
+}
+
+static bool is_line_end(char c)
+{
+    return c == '\n' || c == '\r';
+}
+
+/* A byte-order mark is not part of line 1: columns are those of the same file without it. */
+static uint32_t text_start(struct str text)
+{
+    return str_starts(text, STR("\xEF\xBB\xBF")) ? 3 : 0;
+}
+
+static void index_lines(struct source_list *list, struct source *s)
+{
+    if (s->lines)
+        return;
+    struct str text = s->text;
+    uint32_t n = 1;
+    for (uint32_t i = 0; i < text.n; i++)
+        if (is_line_end(text.p[i])) {
+            i = line_end_skip(text, i) - 1;
+            n++;
+        }
+    s->lines = ARENA_NEW_ARRAY(list->arena, uint32_t, n);
+    s->lines[0] = text_start(text);
+    n = 1;
+    for (uint32_t i = 0; i < text.n; i++)
+        if (is_line_end(text.p[i])) {
+            i = line_end_skip(text, i) - 1;
+            s->lines[n++] = i + 1;
+        }
+    s->n_lines = n;
+}
+
+/* Index of the line that holds an offset. */
+static uint32_t line_of(const struct source *s, uint32_t offset)
+{
+    uint32_t lo = 0, hi = s->n_lines; /* lines[lo] <= offset < lines[hi] */
+    while (hi - lo > 1) {
+        uint32_t mid = lo + (hi - lo) / 2;
+        if (s->lines[mid] <= offset)
+            lo = mid;
+        else
+            hi = mid;
+    }
+    return lo;
+}
+
+/* Code points in n bytes; a byte that is not UTF-8 counts as one. */
+static uint32_t code_points(const char *p, uint32_t n)
+{
+    uint32_t count = 0, i = 0;
+    while (i < n) {
+        utf8proc_int32_t c;
+        utf8proc_ssize_t used = 1;
+        if ((unsigned char)p[i] >= 0x80)
+            used = utf8proc_iterate((const utf8proc_uint8_t *)p + i, n - i, &c);
+        i += used > 0 ? (uint32_t)used : 1;
+        count++;
+    }
+    return count;
+}
+
+struct position source_position(struct source_list *list, uint32_t file, uint32_t offset)
+{
+    struct source *s = &list->items[file];
+    index_lines(list, s);
+    if (offset > s->text.n)
+        offset = s->text.n;
+    uint32_t line = line_of(s, offset);
+    uint32_t start = s->lines[line];
+    uint32_t column = offset > start ? code_points(s->text.p + start, offset - start) : 0;
+    return (struct position){line + 1, column + 1};
+}
+
+uint32_t source_line_offset(struct source_list *list, uint32_t file, uint32_t line)
+{
+    struct source *s = &list->items[file];
+    index_lines(list, s);
+    if (line == 0)
+        line = 1;
+    return line <= s->n_lines ? s->lines[line - 1] : s->text.n;
+}
+
+struct str source_line(struct source_list *list, uint32_t file, uint32_t line)
+{
+    struct str text = list->items[file].text;
+    uint32_t lo = source_line_offset(list, file, line), hi = lo;
+    while (hi < text.n && !is_line_end(text.p[hi]))
+        hi++;
+    return str_slice(text, lo, hi);
+}
+
+struct str source_text(const struct source_list *list, struct span where)
+{
+    return str_slice(list->items[where.file].text, where.lo, where.hi);
+}
+
+uint32_t text_cells(struct str line, uint32_t n)
+{
+    uint32_t cells = 0, i = 0;
+    if (n > line.n)
+        n = line.n;
+    while (i < n) {
+        unsigned char byte = (unsigned char)line.p[i];
+        if (byte == '\t') {
+            cells += 8 - cells % 8;
+            i++;
+            continue;
+        }
+        utf8proc_int32_t c = byte;
+        utf8proc_ssize_t used = 1;
+        if (byte >= 0x80)
+            used = utf8proc_iterate((const utf8proc_uint8_t *)line.p + i, line.n - i, &c);
+        if (used <= 0) { /* shown as one replacement character */
+            cells++;
+            i++;
+            continue;
+        }
+        cells += (uint32_t)utf8proc_charwidth(c);
+        i += (uint32_t)used;
+    }
+    return cells;
+}
