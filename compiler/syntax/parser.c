@@ -1,0 +1,298 @@
+#include "syntax/parser.h"
+
+#include "diag/suggest.h"
+#include "parse.h"
+
+#include <stdlib.h>
+
+/* The generated parser's interface (lemon). */
+void *parseAlloc(void *(*allocate)(size_t), struct parser *p);
+void parseFree(void *parser, void (*release)(void *));
+void parse(void *parser, int kind, struct token token);
+
+/* ---- nodes --------------------------------------------------------------------------------------- */
+
+static struct node *node_new(struct parser *p, enum node_kind kind, uint32_t lo, uint32_t hi)
+{
+    struct node *n = ARENA_NEW(p->arena, struct node);
+    n->kind = kind;
+    n->where = (struct span){p->file, lo, hi};
+    return n;
+}
+
+struct node *node_leaf(struct parser *p, enum node_kind kind, struct token t)
+{
+    struct node *n = node_new(p, kind, t.lo, t.hi);
+    n->word = t.kind;
+    uint32_t lo = t.lo, hi = t.hi;
+    if (t.kind == TOK_STRING) {
+        lo++;
+        if (hi > lo && p->text.p[hi - 1] == '"')
+            hi--;
+    }
+    n->text = str_slice(p->text, lo, hi);
+    return n;
+}
+
+struct node *node_add(struct node *parent, struct node *child)
+{
+    if (!child)
+        return parent;
+    if (parent->last)
+        parent->last->next = child;
+    else
+        parent->first = child;
+    parent->last = child;
+    if (child->where.hi > parent->where.hi)
+        parent->where.hi = child->where.hi;
+    return parent;
+}
+
+struct node *node_list(struct parser *p, struct node *first)
+{
+    struct node *n = node_new(p, NODE_LIST, first ? first->where.lo : p->last.hi, first ? first->where.hi : p->last.hi);
+    return node_add(n, first);
+}
+
+struct node *node_make(struct parser *p, enum node_kind kind, struct token word, struct node *a, struct node *b,
+                       struct node *c, struct node *d)
+{
+    struct node *n = node_new(p, kind, word.lo, word.hi);
+    n->word = word.kind;
+    return node_add(node_add(node_add(node_add(n, a), b), c), d);
+}
+
+struct node *node_wrap(struct parser *p, enum node_kind kind, struct node *a, struct node *b)
+{
+    struct node *n = node_new(p, kind, a->where.lo, a->where.hi);
+    node_add(node_add(n, a), b);
+    if (b && b->where.lo < n->where.lo)
+        n->where.lo = b->where.lo;
+    return n;
+}
+
+struct node *node_adopt(struct node *parent, struct node *list)
+{
+    if (!list || !list->first)
+        return parent;
+    if (parent->last)
+        parent->last->next = list->first;
+    else
+        parent->first = list->first;
+    parent->last = list->last;
+    if (list->where.hi > parent->where.hi)
+        parent->where.hi = list->where.hi;
+    return parent;
+}
+
+struct node *node_error(struct parser *p)
+{
+    p->recovering = false;
+    p->scanner.lenient = false;
+    struct node *n = node_new(p, NODE_ERROR, p->statement_at.lo, p->last.hi);
+    n->word = p->statement;
+    return n;
+}
+
+void parser_top(struct parser *p, struct node *statement)
+{
+    node_add(p->root, statement);
+}
+
+/* ---- what a statement that cannot be read takes with it ------------------------------------------- */
+
+static void lost_name(struct parser *p, struct token t)
+{
+    struct lost *l = &p->lost;
+    if (l->n == l->cap) {
+        uint32_t cap = l->cap ? l->cap * 2 : 64;
+        struct str *grown = ARENA_NEW_ARRAY(p->arena, struct str, cap);
+        if (l->n)
+            memcpy(grown, l->names, l->n * sizeof *grown);
+        l->names = grown;
+        l->cap = cap;
+    }
+    l->names[l->n++] = str_slice(p->text, t.lo, t.hi);
+}
+
+static void lost_keyword(struct parser *p, int keyword)
+{
+    struct lost *l = &p->lost;
+    if (lost_statement(l, keyword))
+        return;
+    if (l->n_keywords == l->cap_keywords) {
+        uint32_t cap = l->cap_keywords ? l->cap_keywords * 2 : 16;
+        int *grown = ARENA_NEW_ARRAY(p->arena, int, cap);
+        if (l->n_keywords)
+            memcpy(grown, l->keywords, l->n_keywords * sizeof *grown);
+        l->keywords = grown;
+        l->cap_keywords = cap;
+    }
+    l->keywords[l->n_keywords++] = keyword;
+}
+
+bool lost_has(const struct lost *l, struct str name)
+{
+    for (uint32_t i = 0; i < l->n; i++)
+        if (str_eq(l->names[i], name))
+            return true;
+    return false;
+}
+
+bool lost_statement(const struct lost *l, int keyword)
+{
+    for (uint32_t i = 0; i < l->n_keywords; i++)
+        if (l->keywords[i] == keyword)
+            return true;
+    return false;
+}
+
+/* ---- messages ----------------------------------------------------------------------------------------- */
+
+struct token_phrase {
+    int token;
+    const char *phrase;
+    bool keyword;
+};
+
+static const struct token_phrase phrases[] = {
+#define TOKEN(token, phrase) {TOK_##token, phrase, false},
+#define KEYWORD(token, word) {TOK_##token, word, true},
+#include "tokens.def"
+};
+
+static const struct token_phrase *phrase_of(int token)
+{
+    for (size_t i = 0; i < sizeof phrases / sizeof *phrases; i++)
+        if (phrases[i].token == token)
+            return &phrases[i];
+    return &phrases[0];
+}
+
+enum { EXPECTED_SHOWN = 5 };
+
+/* "a name, `of` or `{`"; empty if there is too much to list. */
+static struct str expected_text(struct arena *a, const int *expected, int n)
+{
+    struct buf b = {0};
+    if (n > EXPECTED_SHOWN)
+        n = 0;
+    for (int i = 0; i < n; i++) {
+        const struct token_phrase *t = phrase_of(expected[i]);
+        buf_put(&b, i == 0 ? "" : i == n - 1 ? " or " : ", ");
+        buf_printf(&b, t->keyword ? "`%s`" : "%s", t->phrase);
+    }
+    return buf_take(&b, a);
+}
+
+static struct str found_text(struct parser *p, struct token found)
+{
+    if (found.kind == TOK_END || found.kind == 0)
+        return STR("the end of the statement");
+    if (found.kind == TOK_PROSE)
+        return STR("narration");
+    return str_printf(p->arena, "`%.*s`", (int)(found.hi - found.lo > 40 ? 40 : found.hi - found.lo),
+                      p->text.p + found.lo);
+}
+
+static void offer_keywords(struct suggest *near, const int *expected, int n)
+{
+    for (int i = 0; i < n; i++) {
+        const struct token_phrase *t = phrase_of(expected[i]);
+        if (t->keyword)
+            suggest_offer(near, str_of(t->phrase));
+    }
+}
+
+void parser_unexpected(struct parser *p, struct token found, const int *expected, int n)
+{
+    struct diag_list *diags = p->scanner.diags;
+    struct span where = {p->file, found.lo, found.hi};
+    if (found.kind == TOK_END || found.kind == 0) /* point behind what is there */
+        where = (struct span){p->file, p->last.hi, p->last.hi};
+    struct str what = expected_text(p->arena, expected, n);
+    bool first = found.lo == p->statement_at.lo && found.kind != TOK_END;
+    struct diag *d;
+    if (first && found.kind == TOK_NAME)
+        d = diag_add(diags, DIAG_UNKNOWN_STATEMENT, where, "no statement here begins with %.*s",
+                     STR_ARG(found_text(p, found)));
+    else if (what.n)
+        d = diag_add(diags, DIAG_SYNTAX, where, "expected %.*s, found %.*s", STR_ARG(what), STR_ARG(found_text(p, found)));
+    else
+        d = diag_add(diags, DIAG_SYNTAX, where, "%.*s does not fit here", STR_ARG(found_text(p, found)));
+    if (found.kind == TOK_NAME) {
+        struct suggest near;
+        suggest_start(&near, str_slice(p->text, found.lo, found.hi));
+        offer_keywords(&near, expected, n);
+        if (near.n) {
+            diag_help(diags, d, "a word with a similar spelling: `%.*s`", STR_ARG(near.best[0]));
+            diag_fix(diags, d, where, near.best[0], false);
+        }
+    }
+    p->recovering = true;
+    p->scanner.lenient = true;
+    lost_keyword(p, p->statement);
+    if (p->scanner.depth)
+        lost_keyword(p, p->scanner.blocks[0].keyword);
+}
+
+/* ---- the loop -------------------------------------------------------------------------------------------- */
+
+static void note_lost(struct parser *p, struct token t)
+{
+    if (t.kind > TOK_END && t.hi > t.lo && p->text.p[t.lo] >= 'a' && p->text.p[t.lo] <= 'z')
+        lost_name(p, t);
+}
+
+/* Passes over a block that belongs to a statement that could not be read. */
+static void skip_block(struct parser *p)
+{
+    for (uint32_t depth = 1; depth;) {
+        struct token t = scan_next(&p->scanner);
+        if (t.kind == 0)
+            return;
+        if (t.kind == TOK_LBRACE)
+            depth++;
+        if (t.kind == TOK_RBRACE)
+            depth--;
+        note_lost(p, t);
+        p->last = t;
+    }
+}
+
+void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str text, struct diag_list *diags)
+{
+    *p = (struct parser){.arena = arena, .text = text, .file = file};
+    p->root = node_new(p, NODE_FILE, 0, text.n);
+    scan_start(&p->scanner, file, text, diags);
+    void *machine = parseAlloc(malloc, p);
+    if (!machine)
+        abort();
+    bool begins = true;
+    for (;;) {
+        struct token t = scan_next(&p->scanner);
+        if (begins) {
+            p->statement = t.kind;
+            p->statement_at = t;
+        }
+        begins = t.kind == TOK_END || t.kind == TOK_LBRACE || t.kind == TOK_RBRACE;
+        bool was_recovering = p->recovering;
+        if (was_recovering) {
+            note_lost(p, t);
+            if (t.kind == TOK_LBRACE) {
+                skip_block(p);
+                continue;
+            }
+        }
+        parse(machine, t.kind, t);
+        if (p->recovering && !was_recovering) {
+            note_lost(p, t);
+            if (t.kind == TOK_LBRACE)
+                skip_block(p);
+        }
+        p->last = t;
+        if (t.kind == 0)
+            break;
+    }
+    parseFree(machine, free);
+}

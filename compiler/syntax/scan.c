@@ -1,0 +1,320 @@
+#include "syntax/scan.h"
+
+#include "parse.h"
+
+/* ---- tokens of the rules, mended ------------------------------------------------------------- */
+
+static uint32_t offset(const struct scanner *s, const char *p)
+{
+    return (uint32_t)(p - s->lexer.text);
+}
+
+static struct span span_of(const struct scanner *s, uint32_t lo, uint32_t hi)
+{
+    return (struct span){s->file, lo, hi};
+}
+
+/* Tabs count as one column: only equality and order of indents of one file matter. */
+static uint32_t column_of(const struct lexer *lx)
+{
+    return (uint32_t)(lx->start - lx->line_start);
+}
+
+static void report_odd(struct scanner *s, uint32_t lo, uint32_t hi)
+{
+    struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi),
+                              "`%.*s` has no meaning here", (int)(hi - lo), s->lexer.text + lo);
+    diag_help(s->diags, d, "words, numbers, pitches and \"texts in double quotes\" make up a statement");
+}
+
+static void report_unclosed_string(struct scanner *s, uint32_t lo, uint32_t hi)
+{
+    struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_STRING, span_of(s, lo, hi),
+                              "the text in double quotes does not end on its line");
+    diag_label(s->diags, d, "begins here");
+    diag_fix(s->diags, d, span_of(s, hi, hi), STR("\""), false);
+}
+
+/* Fills s->ahead with the next token that means something. */
+static void look_ahead(struct scanner *s)
+{
+    if (s->has_ahead)
+        return;
+    struct lexer *lx = &s->lexer;
+    uint32_t bad_lo = 0, bad_hi = 0;
+    for (;;) {
+        int kind = lex(lx);
+        uint32_t lo = offset(s, lx->start), hi = offset(s, lx->cursor);
+        if (kind == TOK_BAD) {
+            if (bad_hi != lo || bad_hi == 0) {
+                if (bad_hi)
+                    report_odd(s, bad_lo, bad_hi);
+                bad_lo = lo;
+            }
+            bad_hi = hi;
+            continue;
+        }
+        if (bad_hi)
+            report_odd(s, bad_lo, bad_hi);
+        if (kind == TOK_UNCLOSED) {
+            report_unclosed_string(s, lo, hi);
+            kind = TOK_STRING;
+        }
+        s->ahead = (struct token){kind, lo, hi};
+        s->ahead_fresh = lx->fresh_line;
+        s->ahead_column = column_of(lx);
+        lx->fresh_line = false;
+        s->has_ahead = true;
+        return;
+    }
+}
+
+static struct token take(struct scanner *s)
+{
+    s->has_ahead = false;
+    return s->ahead;
+}
+
+static void enqueue(struct scanner *s, int kind, uint32_t lo, uint32_t hi)
+{
+    s->queue[s->queued++] = (struct token){kind, lo, hi};
+}
+
+static struct token end_statement(struct scanner *s)
+{
+    s->in_statement = false;
+    s->say = false;
+    return (struct token){TOK_END, s->ahead.lo, s->ahead.lo};
+}
+
+/* ---- blocks ------------------------------------------------------------------------------------ */
+
+/* Statements that stand at the top level only. */
+static bool is_top_keyword(int keyword, int block)
+{
+    switch (keyword) {
+    case TOK_EPISODE: case TOK_LIBRARY: case TOK_CONVENTIONS: case TOK_WORK: case TOK_RECORDING:
+    case TOK_PASSAGE: case TOK_CLAIM: case TOK_CITE: case TOK_FACT: case TOK_READING: case TOK_SPELL:
+    case TOK_ERRATA: case TOK_RECUT: case TOK_AT: case TOK_THEN: case TOK_INSTRUMENT:
+        return true;
+    case TOK_PROFILE:
+        return block != TOK_CONVENTIONS;
+    }
+    return false;
+}
+
+static bool is_passage_keyword(int keyword)
+{
+    return keyword == TOK_PART || keyword == TOK_HARMONY || keyword == TOK_HEARD ||
+           keyword == TOK_BASIS || keyword == TOK_FIGURE;
+}
+
+/* Does the statement that begins now show that the innermost block was meant to be closed? */
+static bool shows_missing_brace(const struct scanner *s)
+{
+    if (s->depth == 0 || !s->ahead_fresh)
+        return false;
+    const struct scan_block *b = &s->blocks[s->depth - 1];
+    if (s->ahead_column > b->indent)
+        return false;
+    return is_top_keyword(s->ahead.kind, b->keyword) || (s->depth > 1 && is_passage_keyword(s->ahead.kind));
+}
+
+static struct token close_missing(struct scanner *s)
+{
+    const struct scan_block *b = &s->blocks[--s->depth];
+    struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_BLOCK, span_of(s, b->open, b->open + 1),
+                              "this block is not closed");
+    diag_label(s->diags, d, "opened here");
+    if (s->ahead.kind)
+        diag_place(s->diags, d, span_of(s, s->ahead.lo, s->ahead.hi), "taken as closed before this");
+    else
+        diag_help(s->diags, d, "write a line with `}` where the block ends");
+    enqueue(s, TOK_END, s->ahead.lo, s->ahead.lo);
+    return (struct token){TOK_RBRACE, s->ahead.lo, s->ahead.lo};
+}
+
+static struct token open_block(struct scanner *s)
+{
+    struct token t = take(s);
+    if (s->depth == SCAN_DEPTH_MAX) {
+        diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep", SCAN_DEPTH_MAX);
+        return scan_next(s);
+    }
+    s->blocks[s->depth++] = (struct scan_block){t.lo, s->keyword, s->indent};
+    s->in_statement = false;
+    s->say = false;
+    return t;
+}
+
+static struct token close_block(struct scanner *s)
+{
+    struct token t = take(s);
+    if (s->depth) {
+        s->depth--;
+        enqueue(s, TOK_END, t.hi, t.hi);
+        return t;
+    }
+    if (!s->lenient)
+        diag_add(s->diags, DIAG_STRAY_BRACE, span_of(s, t.lo, t.hi), "this `}` closes no block");
+    return scan_next(s);
+}
+
+/* ---- narration ---------------------------------------------------------------------------------- */
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r';
+}
+
+static const char *line_end(const char *p, const char *limit)
+{
+    const char *nl = memchr(p, '\n', (size_t)(limit - p));
+    return nl ? nl : limit;
+}
+
+/* Is the line a lone closing brace? */
+static bool is_closing_line(const char *p, const char *end)
+{
+    while (p < end && is_blank(*p))
+        p++;
+    if (p == end || *p != '}')
+        return false;
+    for (p++; p < end; p++)
+        if (!is_blank(*p))
+            return false;
+    return true;
+}
+
+static const char *after_word(const char *p, const char *end, const char *word)
+{
+    size_t n = strlen(word);
+    if ((size_t)(end - p) < n || memcmp(p, word, n) != 0)
+        return NULL;
+    for (p += n; p < end && is_blank(*p);)
+        p++;
+    return p;
+}
+
+/* A line that can only be the next statement of the timeline: `at 0:21 play …`, `then say {`, `then chapter "…`. Prose that is
+ * wrapped so that a line begins with "then play" is not taken for one. */
+static bool is_timeline_line(const char *p, const char *end)
+{
+    const char *q = after_word(p, end, "at ");
+    if (q) {
+        const char *digits = q;
+        while (q < end && ((*q >= '0' && *q <= '9') || *q == ':' || *q == '.' || *q == ';'))
+            q++;
+        if (q == digits || q == end || !is_blank(*q))
+            return false;
+        while (q < end && is_blank(*q))
+            q++;
+        static const char *const actions[] = {"chapter \"", "say {", "say from ", "play ", "demo ", "show ", "silence"};
+        for (size_t i = 0; i < sizeof actions / sizeof *actions; i++)
+            if (after_word(q, end, actions[i]))
+                return true;
+        return false;
+    }
+    q = after_word(p, end, "then ");
+    return q && (after_word(q, end, "say {") || after_word(q, end, "chapter \""));
+}
+
+static struct token report_unclosed_prose(struct scanner *s, uint32_t open, const char *at)
+{
+    struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_NARRATION, span_of(s, open, open + 1),
+                              "this narration is not closed");
+    diag_label(s->diags, d, "begins here");
+    if (*at)
+        diag_place(s->diags, d, span_of(s, offset(s, at), offset(s, line_end(at, s->lexer.limit))),
+                   "taken as closed before this statement");
+    diag_help(s->diags, d, "end it with a line that holds only `}`");
+    return (struct token){TOK_LBRACE, open, open + 1};
+}
+
+/* Gives `{`, and queues the narration, `}` and the end of the statement. */
+static struct token prose_block(struct scanner *s)
+{
+    struct token open = take(s);
+    struct lexer *lx = &s->lexer;
+    const char *p = lx->text + open.hi;
+    const char *end = line_end(p, lx->limit);
+    const char *last = end;
+    while (last > p && is_blank(last[-1]))
+        last--;
+    s->in_statement = false;
+    s->say = false;
+    if (last > p && last[-1] == '}') { /* all on one line */
+        enqueue(s, TOK_PROSE, open.hi, offset(s, last - 1));
+        enqueue(s, TOK_RBRACE, offset(s, last - 1), offset(s, last));
+        enqueue(s, TOK_END, offset(s, last), offset(s, last));
+        lx->cursor = last;
+        return open;
+    }
+    const char *from = last == p && end < lx->limit ? end + 1 : p;
+    const char *line = end < lx->limit ? end + 1 : end;
+    while (line < lx->limit) {
+        end = line_end(line, lx->limit);
+        if (is_closing_line(line, end)) {
+            enqueue(s, TOK_PROSE, offset(s, from), offset(s, line));
+            enqueue(s, TOK_RBRACE, offset(s, line), offset(s, end));
+            enqueue(s, TOK_END, offset(s, end), offset(s, end));
+            lx->cursor = end;
+            return open;
+        }
+        if (is_timeline_line(line, end))
+            break;
+        line = end < lx->limit ? end + 1 : end;
+    }
+    report_unclosed_prose(s, open.lo, line);
+    enqueue(s, TOK_PROSE, offset(s, from), offset(s, line));
+    enqueue(s, TOK_RBRACE, offset(s, line), offset(s, line));
+    enqueue(s, TOK_END, offset(s, line), offset(s, line));
+    lx->cursor = line;
+    lx->line_start = line;
+    lx->fresh_line = true;
+    return open;
+}
+
+/* ---- the stream ----------------------------------------------------------------------------------- */
+
+void scan_start(struct scanner *s, uint32_t file, struct str text, struct diag_list *diags)
+{
+    *s = (struct scanner){.file = file, .diags = diags};
+    s->lexer = (struct lexer){.text = text.p, .limit = text.p + text.n, .cursor = text.p,
+                              .start = text.p, .line_start = text.p, .fresh_line = true};
+}
+
+static struct token begin_statement(struct scanner *s)
+{
+    if (shows_missing_brace(s))
+        return close_missing(s);
+    if (s->ahead.kind == TOK_RBRACE)
+        return close_block(s);
+    s->in_statement = true;
+    s->keyword = s->ahead.kind;
+    s->indent = s->ahead_column;
+    return s->ahead.kind == TOK_LBRACE ? open_block(s) : take(s);
+}
+
+struct token scan_next(struct scanner *s)
+{
+    if (s->given < s->queued)
+        return s->queue[s->given++];
+    s->given = s->queued = 0;
+    look_ahead(s);
+    int kind = s->ahead.kind;
+    if (kind == 0) {
+        if (s->in_statement)
+            return end_statement(s);
+        return s->depth ? close_missing(s) : s->ahead;
+    }
+    if (!s->in_statement)
+        return begin_statement(s);
+    if (kind == TOK_LBRACE) /* also on a line of its own */
+        return s->say ? prose_block(s) : open_block(s);
+    if (kind == TOK_RBRACE || (s->ahead_fresh && s->ahead_column <= s->indent))
+        return end_statement(s);
+    if (kind == TOK_SAY && (s->keyword == TOK_AT || s->keyword == TOK_THEN))
+        s->say = true;
+    return take(s);
+}
