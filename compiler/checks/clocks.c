@@ -1,0 +1,134 @@
+/* Recordings against bars, and against one another. */
+#include "checks/checks.h"
+
+#include "base/buf.h"
+
+#include <math.h>
+
+/* Lengths in bars and on the recording may differ by so much: language.md section 5 of the design, two per cent. */
+static const struct ratio tolerance = {2, 100};
+
+static struct ratio absolute(struct ratio r)
+{
+    return r.num < 0 ? (struct ratio){-r.num, r.den} : r;
+}
+
+static struct str seconds_text(struct arena *a, struct ratio r)
+{
+    return str_printf(a, "%.2f s", ratio_double(r));
+}
+
+static void check_speed(const struct model *m, const struct recording *r)
+{
+    if (ratio_eq(r->speed, RATIO_ONE))
+        return;
+    double cents = speed_cents(r->speed), percent = (ratio_double(r->speed) - 1) * 100;
+    const char *side = cents > 0 ? "high" : "low";
+    struct diag *d = diag_add(m->diags, DIAG_CLOCK_SPEED, r->symbol.where,
+                              "`%.*s` runs %.2f %% %s: its pitch is %.2f semitone %s and its tempo %.2f %% %s", STR_ARG(r->symbol.name),
+                              fabs(percent), percent > 0 ? "fast" : "slow", fabs(cents) / 100, side, fabs(percent), side);
+    diag_note(m->diags, d, "keys and tempos heard there are those of the transfer, not of the music");
+}
+
+/* A straight line through the outer anchors to one clock; how far those between lie from it. */
+static void check_anchors(const struct model *m, const struct recording *r)
+{
+    if (r->n_anchors < 3)
+        return;
+    const struct anchor *first = &r->anchors[0], *last = &r->anchors[r->n_anchors - 1];
+    struct ratio run = ratio_minus(last->here, first->here), rise = ratio_minus(last->there, first->there), slope;
+    if (run.num == 0 || !ratio_div(rise, run, &slope))
+        return;
+    for (uint32_t i = 1; i + 1 < r->n_anchors; i++) {
+        struct ratio on_line;
+        if (r->anchors[i].other != first->other || !ratio_mul(ratio_minus(r->anchors[i].here, first->here), slope, &on_line) ||
+            !ratio_add(on_line, first->there, &on_line))
+            continue;
+        struct ratio residual = ratio_minus(r->anchors[i].there, on_line);
+        diag_add(m->diags, DIAG_CLOCK_ANCHORS, r->anchors[i].where, "this anchor lies %.0f ms %s the line through the outer ones",
+                 fabs(ratio_double(residual)) * 1000, residual.num < 0 ? "before" : "after");
+    }
+}
+
+static void check_heard_in_recording(const struct model *m, const struct heard *h)
+{
+    const struct recording *r = h->recording;
+    if (ratio_le(h->to, h->from)) {
+        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "the stretch ends before it begins");
+        return;
+    }
+    if (ratio_lt(h->from, r->starts)) {
+        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "`%.*s` starts later, at %.*s", STR_ARG(r->symbol.name),
+                 STR_ARG(recording_text(m->arena, r, r->starts)));
+        return;
+    }
+    struct ratio end = ratio_plus(r->starts, r->length);
+    if (r->length.num && ratio_lt(end, h->to))
+        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "`%.*s` is over by then, at %.*s", STR_ARG(r->symbol.name),
+                 STR_ARG(recording_text(m->arena, r, end)));
+}
+
+/* 25/24 or 24/25 within a third of a per cent: the transfer of film to a 25-frame release. */
+static const char *speed_hint(struct ratio by)
+{
+    double q = ratio_double(by);
+    if (q > 1.040 && q < 1.0445)
+        return "slower than the tempo says, as 25-frame picture played at 24 is";
+    if (q > 0.9575 && q < 0.9620)
+        return "faster than the tempo says, as 24-frame picture played at 25 is: pitch would be 0.71 semitone high";
+    return NULL;
+}
+
+static void check_bars(const struct model *m, const struct passage *p, const struct heard *h)
+{
+    struct stretch whole = {RATIO_ZERO, p->length, false, p->symbol.where};
+    struct ratio bars, clock = ratio_minus(h->to, h->from), expected, off;
+    if (!p->n_tempos || !p->n_bars || clock.num <= 0 || !passage_seconds(p, whole, &bars) ||
+        !ratio_div(bars, h->recording->speed, &expected) || !ratio_div(ratio_minus(clock, expected), expected, &off))
+        return;
+    if (ratio_le(absolute(off), tolerance))
+        return;
+    struct diag *d = diag_add(m->diags, DIAG_CLOCK_BARS, h->where, "%u bars last %.*s at the tempo given, and %.*s in `%.*s`",
+                              p->n_bars, STR_ARG(seconds_text(m->arena, expected)), STR_ARG(seconds_text(m->arena, clock)),
+                              STR_ARG(h->recording->symbol.name));
+    diag_label(m->diags, d, "%.1f %% %s", fabs(ratio_double(off)) * 100, off.num > 0 ? "longer" : "shorter");
+    struct ratio by;
+    if (ratio_div(clock, expected, &by) && speed_hint(by))
+        diag_note(m->diags, d, "%s", speed_hint(by));
+    diag_help(m->diags, d, "mend the tempo, the times or the bars; a recording that runs fast says `speed 25/24`");
+}
+
+/* Two keys a half step apart, of one work, heard in recordings of different speed. */
+static void check_keys(const struct model *m, const struct passage *a, const struct passage *b)
+{
+    if (a->work != b->work || !a->work || !a->n_keys || !b->n_keys || !a->n_heard || !b->n_heard)
+        return;
+    const struct recording *ra = a->heard[0].recording, *rb = b->heard[0].recording;
+    int half = (tone_pc(a->keys[0].key.tonic) - tone_pc(b->keys[0].key.tonic) + 12) % 12;
+    if (a->keys[0].key.minor != b->keys[0].key.minor || (half != 1 && half != 11) || ratio_eq(ra->speed, rb->speed))
+        return;
+    bool a_fast = ratio_lt(rb->speed, ra->speed);
+    if (a_fast != (half == 1))
+        return;
+    struct diag *d = diag_add(m->diags, DIAG_CLOCK_KEYS, b->keys[0].where,
+                              "this key and that of `%.*s` are a half step apart, which the speed of `%.*s` explains",
+                              STR_ARG(a->symbol.name), STR_ARG((a_fast ? ra : rb)->symbol.name));
+    diag_place(m->diags, d, a->keys[0].where, "the other key");
+}
+
+void check_clocks(const struct model *m)
+{
+    for (uint32_t i = 0; i < m->n_recordings; i++) {
+        check_speed(m, m->recordings[i]);
+        check_anchors(m, m->recordings[i]);
+    }
+    for (uint32_t i = 0; i < m->n_passages; i++) {
+        const struct passage *p = m->passages[i];
+        for (uint32_t k = 0; k < p->n_heard; k++) {
+            check_heard_in_recording(m, &p->heard[k]);
+            check_bars(m, p, &p->heard[k]);
+        }
+        for (uint32_t k = 0; k < i; k++)
+            check_keys(m, m->passages[k], p);
+    }
+}

@@ -1,0 +1,226 @@
+/* The analyst's chord symbols against what sounds in the parts. */
+#include "checks/checks.h"
+
+#include "base/buf.h"
+
+enum { SOUNDING_MAX = 128, LABELS_MAX = 3 };
+
+/* What is compared: the symbol's tones, and the notes at its onset and through its length. */
+struct comparison {
+    const struct model *m;
+    const struct passage *p;
+    const struct harmony_event *e;
+    pcset wanted;
+    pcset heard;            /* through the event */
+    struct sounding at[SOUNDING_MAX];
+    uint32_t n;             /* at the onset */
+};
+
+static pcset symbol_set(const struct harmony *h)
+{
+    pcset set = 0;
+    for (uint32_t i = 0; i < h->n_layers; i++)
+        set |= chord_set(&h->layers[i]);
+    return set;
+}
+
+static pcset heard_through(const struct passage *p, const struct harmony_event *e)
+{
+    struct ratio end = ratio_plus(e->onset, e->length);
+    pcset set = 0;
+    for (uint32_t k = 0; k < p->n_parts; k++) {
+        const struct part *part = p->parts[k];
+        for (uint32_t i = 0; i < part->n_stacks && ratio_lt(part->stacks[i].onset, end); i++) {
+            const struct stack *st = &part->stacks[i];
+            if (ratio_le(ratio_plus(st->onset, st->length), e->onset))
+                continue;
+            for (uint32_t n = 0; n < st->n; n++)
+                set |= pcset_of(tone_pc(part->notes[st->first + n].pitch.tone));
+        }
+    }
+    return set;
+}
+
+/* Does the part play chords there, rather than a line? */
+static bool plays_chord(const struct comparison *c, const struct part *part)
+{
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < c->n; i++)
+        n += c->at[i].part == part;
+    return n > 1;
+}
+
+static void tones_text(pcset set, struct buf *out)
+{
+    bool first = true;
+    for (int pc = 0; pc < 12; pc++)
+        if (set & pcset_of(pc)) {
+            char name[PITCH_TEXT_MAX];
+            buf_printf(out, "%s%s", first ? "" : ", ", tone_text(pitch_of_midi(60 + pc, true).tone, SIGN_ASCII, name));
+            first = false;
+        }
+}
+
+/* Spelled as the symbol spells them, where it has them. */
+static void wanted_text(const struct harmony *h, pcset set, struct buf *out)
+{
+    bool first = true;
+    for (uint32_t i = 0; i < h->n_layers; i++)
+        for (uint32_t k = 0; k < h->layers[i].n_tones; k++) {
+            pcset one = pcset_of(tone_pc(h->layers[i].tones[k]));
+            if (!(set & one))
+                continue;
+            set &= (pcset)~one;
+            char name[PITCH_TEXT_MAX];
+            buf_printf(out, "%s%s", first ? "" : ", ", tone_text(h->layers[i].tones[k], SIGN_ASCII, name));
+            first = false;
+        }
+    if (set) {
+        buf_put(out, first ? "" : ", ");
+        tones_text(set, out);
+    }
+}
+
+/* "labels that would fit: Ebmaj7, Gm/Eb": what the sounding tones are, at most three. */
+static void labels_note(const struct comparison *c, struct diag *d)
+{
+    struct tone tones[SOUNDING_MAX];
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < c->n; i++) {
+        bool known = false;
+        for (uint32_t k = 0; k < n; k++)
+            known = known || tone_pc(tones[k]) == tone_pc(c->at[i].note->pitch.tone);
+        if (!known)
+            tones[n++] = c->at[i].note->pitch.tone;
+    }
+    struct chord_match found[LABELS_MAX];
+    uint32_t matches = chord_identify(&c->m->library->chords, tones, n, found, LABELS_MAX);
+    if (!matches)
+        return;
+    struct buf b = {0};
+    for (uint32_t i = 0; i < matches; i++) {
+        char symbol[PITCH_TEXT_MAX];
+        buf_printf(&b, "%s`%s`", i ? ", " : "", chord_symbol(found[i].root, found[i].quality, found[i].root_bass ? NULL : &tones[0],
+                                                             SIGN_ASCII, symbol));
+    }
+    diag_help(c->m->diags, d, "labels that would fit what sounds there: %.*s", STR_ARG(buf_str(&b)));
+    buf_free(&b);
+}
+
+static void report_missing(const struct comparison *c)
+{
+    pcset missing = c->wanted & (pcset)~c->heard;
+    /* a fifth may be left out of a chord of four tones and more without changing it: common practice */
+    const struct chord *ch = &c->e->harmony.layers[0];
+    if (c->e->harmony.n_layers == 1 && ch->n_tones >= 4)
+        for (uint32_t i = 0; i < ch->n_tones; i++) {
+            struct interval v = interval_between_tones(ch->root, ch->tones[i]);
+            if (v.steps == 4 && v.half == 7)
+                missing &= (pcset)~pcset_of(tone_pc(ch->tones[i]));
+        }
+    if (!missing)
+        return;
+    struct buf b = {0};
+    wanted_text(&c->e->harmony, missing, &b);
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_MISSING, c->e->where, "`%.*s` has %.*s, which never sounds there",
+                              STR_ARG(c->e->harmony.text), STR_ARG(buf_str(&b)));
+    buf_free(&b);
+    labels_note(c, d);
+}
+
+static void report_foreign(const struct comparison *c)
+{
+    pcset told = 0;
+    for (uint32_t i = 0; i < c->n; i++) {
+        const struct note *n = c->at[i].note;
+        pcset one = pcset_of(tone_pc(n->pitch.tone));
+        if ((c->wanted & one) || (told & one) || !ratio_eq(n->onset, c->e->onset))
+            continue;
+        bool chord = plays_chord(c, c->at[i].part);
+        char pitch[PITCH_TEXT_MAX];
+        pitch_text(n->pitch, SIGN_ASCII, pitch);
+        struct str part = c->at[i].part->symbol.name;
+        struct diag *d = diag_add(c->m->diags, chord ? DIAG_HARMONY_FOREIGN : DIAG_HARMONY_LINE, c->e->where,
+                                  "%s in %s`%.*s` does not belong to `%.*s`", pitch, chord ? "" : "the line ", STR_ARG(part),
+                                  STR_ARG(c->e->harmony.text));
+        diag_place(c->m->diags, d, n->where, "%s", pitch);
+        told |= one;
+        if (chord)
+            labels_note(c, d);
+    }
+}
+
+/* The lowest note that sounds against the bass of the symbol: of its lowest layer. A polychord's own symbol does not
+ * say its inversion; a slash does, and a plain symbol means the root. */
+static void report_bass(const struct comparison *c)
+{
+    const struct harmony *h = &c->e->harmony;
+    const struct chord *low = &h->layers[h->n_layers - 1];
+    const struct note *bass = c->at[0].note;
+    int pc = tone_pc(bass->pitch.tone);
+    if (pc == tone_pc(low->bass) || !(c->wanted & pcset_of(pc)) || (h->n_layers > 1 && !low->slash))
+        return;
+    if (!ratio_eq(bass->onset, c->e->onset) && !plays_chord(c, c->at[0].part))
+        return; /* a line that was there before: a pedal */
+    char sounds[PITCH_TEXT_MAX], wanted[PITCH_TEXT_MAX], tone[PITCH_TEXT_MAX];
+    tone_text(bass->pitch.tone, SIGN_ASCII, tone);
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_BASS, c->e->where, "`%.*s` has %s in the bass, and %s sounds lowest",
+                              STR_ARG(h->text), tone_text(low->bass, SIGN_ASCII, wanted), pitch_text(bass->pitch, SIGN_ASCII, sounds));
+    diag_place(c->m->diags, d, bass->where, "the lowest note");
+    if (!low->slash && h->kind == HARMONY_CHORD) {
+        struct str better = str_printf(c->m->arena, "%.*s/%s", STR_ARG(h->text), tone);
+        diag_help(c->m->diags, d, "write `%.*s` for this inversion", STR_ARG(better));
+        diag_fix(c->m->diags, d, c->e->where, better, false);
+    } else {
+        labels_note(c, d);
+    }
+}
+
+/* The right sound in another spelling: an augmented sixth is no dominant seventh. */
+static void report_spelling(const struct comparison *c)
+{
+    for (uint32_t i = 0; i < c->n; i++) {
+        struct tone t = c->at[i].note->pitch.tone;
+        const struct tone *same = NULL;
+        bool spelled = false;
+        for (uint32_t l = 0; l < c->e->harmony.n_layers; l++) {
+            const struct chord *ch = &c->e->harmony.layers[l];
+            for (uint32_t k = 0; k < ch->n_tones; k++) {
+                spelled = spelled || tone_eq(ch->tones[k], t);
+                if (tone_pc(ch->tones[k]) == tone_pc(t))
+                    same = &ch->tones[k];
+            }
+            spelled = spelled || (ch->slash && tone_eq(ch->bass, t));
+        }
+        if (spelled || !same || !plays_chord(c, c->at[i].part))
+            continue;
+        char pitch[PITCH_TEXT_MAX], tone[PITCH_TEXT_MAX];
+        struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_SPELLING, c->at[i].note->where,
+                                  "%s is spelled otherwise than `%.*s`, whose tone is %s", pitch_text(c->at[i].note->pitch, SIGN_ASCII, pitch),
+                                  STR_ARG(c->e->harmony.text), tone_text(*same, SIGN_ASCII, tone));
+        diag_place(c->m->diags, d, c->e->where, "the symbol");
+        return;
+    }
+}
+
+static void check_event(const struct model *m, const struct passage *p, const struct harmony_event *e)
+{
+    struct comparison c = {.m = m, .p = p, .e = e, .wanted = symbol_set(&e->harmony), .heard = heard_through(p, e)};
+    const struct bar *bar = passage_bar_at(p, e->onset);
+    if (e->harmony.kind == HARMONY_NONE || !bar || !bar->transcribed || e->harmony.voicing[0])
+        return;
+    c.n = passage_sounding(p, e->onset, c.at, SOUNDING_MAX);
+    if (c.n < 2) /* a symbol over a single line is the analyst's reading, not a label of what sounds together */
+        return;
+    report_missing(&c);
+    report_foreign(&c);
+    report_bass(&c);
+    report_spelling(&c);
+}
+
+void check_harmony(const struct model *m)
+{
+    for (uint32_t i = 0; i < m->n_passages; i++)
+        for (uint32_t k = 0; k < m->passages[i]->n_harmony; k++)
+            check_event(m, m->passages[i], &m->passages[i]->harmony[k]);
+}

@@ -1,0 +1,105 @@
+/* Words and what they rest on. */
+#include "checks/checks.h"
+
+static const struct prose *prose_of(const struct item *i)
+{
+    return i->kind == ITEM_SAY ? &i->prose : NULL;
+}
+
+static void check_words(const struct model *m, const struct link *l)
+{
+    const struct claim *c = l->thing;
+    if (c->verdict == VERDICT_HOLDS || !c->kind)
+        return;
+    bool fails = c->verdict == VERDICT_FAILS;
+    struct diag *d = diag_add(m->diags, fails ? DIAG_WORDS_FAIL : DIAG_WORDS_OPEN, l->where,
+                              fails ? "these words make the claim `%.*s`, which fails" : "these words make the claim `%.*s`, which is undecided",
+                              STR_ARG(c->symbol.name));
+    diag_place(m->diags, d, c->sentence, "%.*s", STR_ARG(c->reason));
+    diag_help(m->diags, d, fails ? "change the words and the claim to what is true" : "add what is missing, or say it as a `reading`");
+}
+
+void check_links(const struct model *m)
+{
+    for (uint32_t i = 0; i < m->n_items; i++) {
+        const struct prose *p = prose_of(m->items[i]);
+        const struct link *told = NULL;
+        for (uint32_t k = 0; p && k < p->n_runs; k++) {
+            const struct link *l = p->runs[k].link;
+            if (l && l != told && l->kind == LINK_CLAIM && l->thing)
+                check_words(m, l);
+            told = l;
+        }
+    }
+    for (uint32_t i = 0; i < m->n_claims && !m->is_library && m->n_items; i++)
+        if (!m->claims[i]->uses && !m->claims[i]->symbol.library)
+            diag_add(m->diags, DIAG_CLAIM_UNSPOKEN, m->claims[i]->symbol.where, "no words make the claim `%.*s`",
+                     STR_ARG(m->claims[i]->symbol.name));
+}
+
+/* 1000 to 2099 as four digits on their own; a bar number or timecode is not one. Returns its offset, or the text's length. */
+static uint32_t year_in(struct str s)
+{
+    for (uint32_t i = 0; i + 4 <= s.n; i++) {
+        bool digits = true;
+        for (uint32_t k = 0; k < 4; k++)
+            digits = digits && s.p[i + k] >= '0' && s.p[i + k] <= '9';
+        if (!digits)
+            continue;
+        char before = i ? s.p[i - 1] : ' ', after = i + 4 < s.n ? s.p[i + 4] : ' ';
+        bool alone = !(before >= '0' && before <= '9') && before != ':' && before != '.' && !(after >= '0' && after <= '9') && after != ':';
+        bool year = s.p[i] == '1' || (s.p[i] == '2' && s.p[i + 1] == '0');
+        if (alone && year)
+            return i;
+        i += 3;
+    }
+    return s.n;
+}
+
+/* A paragraph that speaks of a year and links no source. */
+static void check_years(const struct model *m, const struct prose *p)
+{
+    uint32_t from = 0;
+    for (uint32_t i = 0; i <= p->n_runs; i++) {
+        if (i < p->n_runs && p->runs[i].kind != RUN_PARAGRAPH)
+            continue;
+        bool cited = false;
+        for (uint32_t k = from; k < i; k++)
+            cited = cited || (p->runs[k].link && (p->runs[k].link->kind == LINK_CITE || p->runs[k].link->kind == LINK_FACT));
+        for (uint32_t k = from; k < i && !cited; k++) {
+            uint32_t at = p->runs[k].kind == RUN_TEXT ? year_in(p->runs[k].text) : p->runs[k].text.n;
+            if (at >= p->runs[k].text.n)
+                continue;
+            struct span w = p->runs[k].where;
+            struct span where = {w.file, w.lo + at, w.lo + at + 4};
+            struct diag *d = diag_add(m->diags, DIAG_YEAR_UNCITED, where.hi <= w.hi ? where : w, "the year %.4s has no source near it",
+                                      p->runs[k].text.p + at);
+            diag_help(m->diags, d, "link words of the paragraph to a source: `[…](cite:name)` or `[…](fact:name)`");
+            break;
+        }
+        from = i + 1;
+    }
+}
+
+void check_sources(const struct model *m)
+{
+    for (uint32_t i = 0; i < m->n_items; i++)
+        if (prose_of(m->items[i]))
+            check_years(m, prose_of(m->items[i]));
+    for (uint32_t i = 0; i < m->n_facts; i++)
+        if (!m->facts[i]->source) {
+            struct diag *d = diag_add(m->diags, DIAG_FACT_NO_SOURCE, m->facts[i]->symbol.where, "the fact `%.*s` has no source",
+                                      STR_ARG(m->facts[i]->symbol.name));
+            diag_help(m->diags, d, "add `from NAME` with the name of a `cite`; what cannot be sourced is a `reading`");
+        }
+    for (uint32_t i = 0; i < m->n_citations && !m->is_library; i++)
+        if (!m->citations[i]->uses && !m->citations[i]->symbol.library)
+            diag_add(m->diags, DIAG_SOURCE_UNUSED, m->citations[i]->symbol.where, "the source `%.*s` is never cited",
+                     STR_ARG(m->citations[i]->symbol.name));
+}
+
+void check_holes(const struct model *m)
+{
+    for (uint32_t i = 0; i < m->n_holes; i++)
+        diag_add(m->diags, DIAG_HOLE, m->holes[i]->where, "left open: %.*s", STR_ARG(m->holes[i]->text));
+}

@@ -1,0 +1,48 @@
+/* The whole pipeline: one function, one line a phase. */
+#include "driver/uses.h"
+
+#include "checks/checks.h"
+#include "driver/dump.h"
+
+static void count_verdicts(struct compilation *c)
+{
+    for (uint32_t i = 0; i < c->model->n_claims; i++) {
+        const struct claim *claim = c->model->claims[i];
+        if (claim->symbol.library)
+            continue;
+        c->holds += claim->verdict == VERDICT_HOLDS;
+        c->fails += claim->verdict == VERDICT_FAILS;
+        c->undecided += claim->verdict == VERDICT_UNDECIDED;
+    }
+}
+
+void compile(struct context *context, struct str name, struct str text, const struct compile_options *options,
+             struct compilation *out)
+{
+    *out = (struct compilation){0};
+    out->sources.arena = &out->arena;
+    out->diags.arena = &out->arena;
+    struct unit_list units;
+    struct parser *parser = NULL;
+    if (units_read(out, name, text, &units, &parser)) {
+        struct model *m = ARENA_NEW(&out->arena, struct model);
+        *m = (struct model){.arena = &out->arena, .sources = &out->sources, .diags = &out->diags, .file = name,
+                            .dependencies = units.files, .n_dependencies = units.n_files};
+        struct sema *s = ARENA_NEW(&out->arena, struct sema);
+        *s = (struct sema){.arena = &out->arena, .model = m, .diags = &out->diags, .sources = &out->sources,
+                           .units = units.items, .n_units = units.n, .library = context->library};
+        sema_build(s);
+        checks_run(m);
+        out->model = m;
+        count_verdicts(out);
+    }
+    diag_sort(&out->diags);
+    if (options && options->dump != DUMP_NONE)
+        dump_stage(out, parser, options->dump, options->dump_to);
+}
+
+void compilation_free(struct compilation *c)
+{
+    arena_free(&c->arena);
+    *c = (struct compilation){0};
+}

@@ -1,0 +1,44 @@
+/* driver.h - the whole pipeline as one call.
+ *
+ * Purpose: context (standard library, read once) and compile(): text in, checked model and diagnostics out.
+ * Owner:   a context owns the standard library; a compilation owns its arena, sources, diagnostics and model.
+ * Errors:  the author's mistakes are diagnostics; a file that cannot be read is one too (at the `use` that names it), or
+ *          a status for the episode itself.
+ */
+#ifndef DESCANT_DRIVER_H
+#define DESCANT_DRIVER_H
+
+#include "base/arena.h"
+#include "diag/diag.h"
+#include "sema/model.h"
+#include "source/source.h"
+
+struct context; /* opaque; two of them run in two threads */
+
+/* Parses and checks the embedded standard library. NULL never; a mistake in it is our bug and aborts with a message. */
+struct context *context_open(void);
+void context_close(struct context *c);
+/* The standard library, for `descant explain`; valid as long as the context. */
+const struct theory_library *context_library(const struct context *c);
+
+enum dump_stage { DUMP_NONE, DUMP_TOKENS, DUMP_TREE, DUMP_MODEL, DUMP_CLAIMS, DUMP_TIMELINE };
+
+struct compile_options {
+    enum dump_stage dump; /* written to `dump_to` while compiling */
+    struct buf *dump_to;
+};
+
+struct compilation {
+    struct arena arena;
+    struct source_list sources; /* [0] is the file itself */
+    struct diag_list diags;     /* sorted */
+    struct model *model;        /* NULL only if the text was refused whole (too large, not UTF-8 at all) */
+    uint32_t holds, fails, undecided;
+};
+
+/* Compiles one text under the file name `name` (used for messages and to find `use` files). */
+void compile(struct context *c, struct str name, struct str text, const struct compile_options *options,
+             struct compilation *out);
+void compilation_free(struct compilation *c);
+
+#endif

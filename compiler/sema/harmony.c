@@ -1,0 +1,155 @@
+/* Harmony: chord symbols, polychords and numerals, with the voicings written for them. */
+#include "sema/rows.h"
+
+#include "base/array.h"
+#include "diag/suggest.h"
+#include "parse.h"
+#include "theory/roman.h"
+
+/* Signs as ASCII, layers joined by " over ". */
+static struct str symbol_text(struct sema *s, const struct node *symbol)
+{
+    struct buf b = {0};
+    for (const struct node *m = symbol->first; m && m->kind == NODE_MUSIC; m = m->next)
+        buf_printf(&b, "%s%.*s", m == symbol->first ? "" : " over ", STR_ARG(m->text));
+    return buf_take(&b, s->arena);
+}
+
+static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
+{
+    struct str rest = str_slice(m->text, bad, m->text.n);
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the chord symbol `%.*s` is not understood", STR_ARG(m->text));
+    if (rest.n && bad)
+        diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(rest));
+    if (!bad || rest.n == 0)
+        return;
+    struct suggest near;
+    suggest_start(&near, str_slice(m->text, 1, m->text.n));
+    const struct theory_library *lib = s->model->library;
+    for (uint32_t i = 0; i < lib->n_qualities; i++)
+        for (uint32_t k = 0; k < lib->qualities[i].n_symbols; k++)
+            suggest_offer(&near, lib->qualities[i].symbols[k]);
+    if (near.n)
+        diag_help(s->diags, d, "a symbol with a similar spelling: `%.1s%.*s`", m->text.p, STR_ARG(near.best[0]));
+    else
+        diag_help(s->diags, d, "`descant explain chords` lists the symbols");
+}
+
+static bool numeral_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *m, struct chord *out)
+{
+    const struct key_change *key = p ? passage_key_at(p, at) : NULL;
+    if (!key) {
+        struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` needs a key", STR_ARG(m->text));
+        diag_help(s->diags, d, "write `key D minor` in the passage");
+        return false;
+    }
+    uint32_t bad;
+    if (roman_parse(m->text, key->key, out, &bad))
+        return true;
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` is not understood", STR_ARG(m->text));
+    if (bad && bad < m->text.n)
+        diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(str_slice(m->text, bad, m->text.n)));
+    diag_help(s->diags, d, "numerals are written I, ii6, V65/V, viio7, bVI, N6, Ger+6, cad64");
+    return false;
+}
+
+static bool is_numeral(struct str s)
+{
+    char c = s.n ? s.p[0] : 0;
+    return !(c >= 'A' && c <= 'G') || (s.n >= 3 && (str_starts(s, STR("Ger")) || str_starts(s, STR("Fr+")) || str_starts(s, STR("Fr4"))));
+}
+
+static bool voicing_read(struct sema *s, const struct node *stack, struct harmony *out, uint32_t layer)
+{
+    uint32_t n = node_count(stack), count = 0;
+    out->voicing[layer] = ARENA_NEW_ARRAY(s->arena, struct pitch, n);
+    for (const struct node *c = stack->first; c; c = c->next) {
+        if (c->kind != NODE_NOTE)
+            continue;
+        if (!pitch_parse(c->first->text, &out->voicing[layer][count])) {
+            diag_add(s->diags, DIAG_BAD_PITCH, c->first->where, "`%.*s` is not a pitch", STR_ARG(c->first->text));
+            return false;
+        }
+        count++;
+    }
+    out->n_voicing[layer] = count;
+    return true;
+}
+
+bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *symbol, struct harmony *out)
+{
+    *out = (struct harmony){.text = symbol_text(s, symbol), .where = symbol->where};
+    uint32_t stacks = 0;
+    for (const struct node *m = symbol->first; m; m = m->next) {
+        if (m->kind == NODE_STACK) {
+            if (stacks == LAYERS_MAX || !voicing_read(s, m, out, stacks++))
+                return false;
+            continue;
+        }
+        if (out->n_layers == LAYERS_MAX) {
+            diag_add(s->diags, DIAG_BAD_CHORD, m->where, "a chord has at most %d layers", LAYERS_MAX);
+            return false;
+        }
+        struct chord *c = &out->layers[out->n_layers];
+        uint32_t bad;
+        if (str_is(m->text, "N.C.")) {
+            out->kind = HARMONY_NONE;
+            return true;
+        }
+        if (is_numeral(m->text)) {
+            out->kind = HARMONY_ROMAN;
+            if (!numeral_read(s, p, at, m, c))
+                return false;
+        } else if (!chord_parse(&s->model->library->chords, m->text, c, &bad)) {
+            chord_unknown(s, m, bad);
+            return false;
+        }
+        out->n_layers++;
+    }
+    if (stacks && stacks != out->n_layers) {
+        diag_add(s->diags, DIAG_BAD_CHORD, symbol->where, "`%.*s` has %u layers and %u voicings", STR_ARG(out->text),
+                 out->n_layers, stacks);
+        return false;
+    }
+    return true;
+}
+
+/* ---- rows --------------------------------------------------------------------------------------------- */
+
+static bool harmony_event(struct row_reader *r, const struct node *n)
+{
+    struct passage *p = r->passage;
+    if (!row_advance(r, n))
+        return false;
+    struct harmony_event e = {.onset = r->event_at, .length = r->value, .where = n->where};
+    if (!harmony_read(r->s, p, e.onset, n, &e.harmony)) {
+        r->spoiled = true;
+        return false;
+    }
+    ARRAY_PUSH(r->s->arena, p->harmony, p->n_harmony, e);
+    return true;
+}
+
+static void harmony_hold(struct row_reader *r)
+{
+    struct harmony_event *e = &r->passage->harmony[r->passage->n_harmony - 1];
+    e->length = ratio_plus(e->length, r->value);
+}
+
+static void harmony_uncertain(struct row_reader *r)
+{
+    r->passage->harmony[r->passage->n_harmony - 1].uncertain = true;
+}
+
+static void harmony_rest(struct row_reader *r, const struct node *n)
+{
+    (void)r; /* a stretch with no symbol makes no event */
+    (void)n;
+}
+
+void harmony_rows(struct sema *s, struct bar_map *map, struct passage *p, const struct node *list)
+{
+    struct row_reader r = {.s = s, .map = map, .passage = p, .at = RATIO_ZERO, .value = RATIO_ZERO, .event = harmony_event,
+                           .hold = harmony_hold, .uncertain = harmony_uncertain, .rest = harmony_rest};
+    rows_read(&r, list);
+}

@@ -1,0 +1,469 @@
+/* Passages: bars, meters, tempos, keys, and the rows of their parts. */
+#include "sema/rows.h"
+
+#include "base/array.h"
+#include "parse.h"
+
+/* A passage longer than this is refused: positions stay small, and a slip of the pen is no memory fault. */
+enum { BARS_MAX = 20000 };
+
+/* ---- bars ------------------------------------------------------------------------------------------ */
+
+struct meter_change {
+    int bar;
+    struct meter meter;
+    struct span where;
+};
+
+struct bar_map {
+    struct sema *s;
+    struct passage *p;
+    struct meter_change *changes; /* in order of bar */
+    uint32_t n_changes;
+    int first;
+};
+
+static struct meter meter_at(const struct bar_map *m, int bar)
+{
+    struct meter meter = {{4}, 1, 4};
+    for (uint32_t i = 0; i < m->n_changes && m->changes[i].bar <= bar; i++)
+        meter = m->changes[i].meter;
+    return meter;
+}
+
+/* Makes bars up to a number. */
+static void bars_reach(struct bar_map *m, int number)
+{
+    struct passage *p = m->p;
+    while (p->n_bars == 0 || p->bars[p->n_bars - 1].number < number) {
+        struct bar b = {.number = p->n_bars ? p->bars[p->n_bars - 1].number + 1 : m->first, .onset = p->length};
+        b.meter = meter_at(m, b.number);
+        b.length = b.number == 0 && p->pickup.num ? p->pickup : meter_length(b.meter);
+        p->length = ratio_plus(p->length, b.length);
+        ARRAY_PUSH(m->s->arena, p->bars, p->n_bars, b);
+    }
+}
+
+struct bar *row_bar(struct row_reader *r, int number)
+{
+    bars_reach(r->map, number);
+    return &r->passage->bars[number - r->passage->bars[0].number];
+}
+
+/* ---- events of a row ---------------------------------------------------------------------------------- */
+
+static void bar_fault(struct row_reader *r, enum diag_code code, const struct bar *b, struct span where, struct ratio held)
+{
+    struct diag_list *diags = r->s->diags;
+    char text[RATIO_TEXT_MAX], by[RATIO_TEXT_MAX];
+    struct ratio off = ratio_lt(held, b->length) ? ratio_minus(b->length, held) : ratio_minus(held, b->length);
+    ratio_text(held, true, text);
+    ratio_text(off, true, by);
+    struct diag *d;
+    if (b->number == 0 && r->passage->pickup.num) {
+        char pickup[RATIO_TEXT_MAX];
+        d = diag_add(diags, code, where, "the pickup holds %s and is said to be %s", text,
+                     ratio_text(r->passage->pickup, true, pickup));
+    } else {
+        char meter[METER_TEXT_MAX];
+        d = diag_add(diags, code, where, "bar %d holds %s, its meter is %s", b->number, text, meter_text(b->meter, meter));
+    }
+    diag_label(diags, d, code == DIAG_BAR_TOO_SHORT ? "%s is missing" : "%s too much", by);
+    diag_note(diags, d, "bar %d is taken as %s", b->number,
+              code == DIAG_BAR_TOO_SHORT ? "not heard to its end" : "ending at its bar line");
+    r->spoiled = true;
+}
+
+/* A bar line, or the end of the row: the events since the last one fill whole bars. */
+static void bar_line(struct row_reader *r, bool last, struct span where)
+{
+    struct bar *b = row_bar(r, r->bar);
+    struct ratio end = ratio_plus(b->onset, b->length);
+    int over = ratio_cmp(r->at, end);
+    if (over == 0) {
+        r->bar++;
+        return;
+    }
+    if (over > 0 && last) { /* without bar lines a row may span bars, if it ends at one and nothing else is written there */
+        int next = r->bar + 1;
+        struct ratio to = end;
+        while (ratio_lt(to, r->at) && next != r->next_row && next - r->bar < BARS_MAX) {
+            b = row_bar(r, next++);
+            to = ratio_plus(b->onset, b->length);
+        }
+        if (ratio_eq(to, r->at)) {
+            r->bar = next;
+            return;
+        }
+        b = row_bar(r, r->bar);
+    }
+    struct ratio held = ratio_minus(r->at, b->onset);
+    bar_fault(r, over < 0 ? DIAG_BAR_TOO_SHORT : DIAG_BAR_TOO_LONG, b, where, held);
+    if (r->fault)
+        r->fault(r, ratio_plus(b->onset, b->length));
+    r->at = ratio_plus(b->onset, b->length);
+    r->bar++;
+    r->event_open = false;
+}
+
+static bool take_value(struct row_reader *r, const struct node *n)
+{
+    struct ratio v;
+    r->value_given = value_note(r->s, n, &v);
+    if (r->value_given)
+        r->value = v;
+    else
+        r->spoiled = true;
+    return r->value_given;
+}
+
+static bool has_value(struct row_reader *r, const struct node *n)
+{
+    if (r->value_given)
+        return true;
+    if (!r->spoiled) {
+        struct diag *d = diag_add(r->s->diags, DIAG_NO_VALUE, n->where, "no note value stands before this");
+        diag_help(r->s->diags, d, "write one, as in `1/4 C4 D4`; it stays until another is written");
+    }
+    r->spoiled = true;
+    return false;
+}
+
+static void rest_of_bar_open(struct row_reader *r, const struct node *n)
+{
+    value_hole(r->s, n);
+    struct bar *b = row_bar(r, r->bar);
+    struct ratio end = ratio_plus(b->onset, b->length);
+    if (r->open && ratio_lt(r->at, end))
+        r->open(r, ratio_minus(end, r->at), n->where);
+    r->at = ratio_lt(r->at, end) ? end : r->at;
+    r->event_open = false;
+}
+
+static void row_word(struct row_reader *r, const struct node *n)
+{
+    switch (n->word) {
+    case TOK_PIPE:
+        bar_line(r, false, n->where);
+        return;
+    case TOK_UNCERTAIN:
+        if (r->event_open)
+            r->uncertain(r);
+        else if (!r->spoiled)
+            diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`uncertain` follows an event, and none stands before it");
+        return;
+    case TOK_HOLD:
+        if (!has_value(r, n))
+            return;
+        if (r->event_open)
+            r->hold(r);
+        else if (!r->spoiled)
+            diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`hold` goes on from an event, and none ends here");
+        break;
+    case TOK_REST:
+        if (!has_value(r, n))
+            return;
+        r->rest(r, n);
+        r->event_open = false;
+        break;
+    }
+    r->at = ratio_plus(r->at, r->value);
+}
+
+/* Where a row's own position is: at the onset of its bar; events continue over a bar line that was just reached. */
+static void row_begin(struct row_reader *r, int bar)
+{
+    struct bar *b = row_bar(r, bar);
+    if (!ratio_eq(r->at, b->onset))
+        r->event_open = false;
+    r->at = b->onset;
+    r->bar = bar;
+}
+
+static bool row_number(struct row_reader *r, const struct node *row, int *bar)
+{
+    int64_t number;
+    if (!value_int(r->s, row->first, 0, 100000000, &number))
+        return false;
+    if (number - r->map->first >= BARS_MAX) {
+        diag_add(r->s->diags, DIAG_BAR_UNKNOWN, row->first->where, "bar %lld lies more than %d bars after the first, bar %d",
+                 (long long)number, BARS_MAX, r->map->first);
+        return false;
+    }
+    *bar = (int)number;
+    return true;
+}
+
+/* Number of the next row's bar, or -1. */
+static int next_row_bar(const struct node *row)
+{
+    for (const struct node *n = row->next; n; n = n->next) {
+        struct ratio number;
+        if (n->kind == NODE_ROW && ratio_parse(n->first->text.p, n->first->text.n, &number) && number.den == 1 &&
+            number.num < BARS_MAX * 100)
+            return (int)number.num;
+    }
+    return -1;
+}
+
+static void row_read(struct row_reader *r, const struct node *row)
+{
+    int bar;
+    if (!row_number(r, row, &bar)) {
+        r->spoiled = true;
+        return;
+    }
+    if (r->last_row && bar < r->bar) {
+        struct diag *d = diag_add(r->s->diags, DIAG_BAR_TWICE, row->first->where, bar > r->last_bar || bar == r->last_bar
+                                      ? "bar %d is written already" : "bar %d stands after a later bar", bar);
+        diag_place(r->s->diags, d, r->last_row->first->where, "the row before begins here");
+        r->spoiled = true;
+        return;
+    }
+    r->last_row = row;
+    r->last_bar = bar;
+    r->next_row = next_row_bar(row);
+    bool before = r->spoiled;
+    r->spoiled = false;
+    row_begin(r, bar);
+    struct ratio from = r->at;
+    for (const struct node *n = row->first->next; n; n = n->next) {
+        if (n->kind == NODE_VALUE)
+            take_value(r, n);
+        else if (n->kind == NODE_EVENT)
+            row_word(r, n);
+        else if (n->kind == NODE_OPEN)
+            rest_of_bar_open(r, n);
+        else if (r->event(r, n))
+            r->event_open = true;
+        if (ratio_cmp(ratio_minus(r->at, from), ratio_int(BARS_MAX)) > 0)
+            break;
+    }
+    struct bar *b = row_bar(r, r->bar);
+    if (!ratio_eq(r->at, b->onset) && !r->spoiled) /* after a closing `|` there is nothing left to fill */
+        bar_line(r, true, (struct span){row->where.file, row->where.lo, row->first->where.hi});
+    if (r->spoiled)
+        spoil(r->s, r->passage->symbol.name);
+    r->spoiled = r->spoiled || before;
+}
+
+void rows_read(struct row_reader *r, const struct node *list)
+{
+    for (const struct node *n = list->first; n; n = n->next) {
+        if (n->kind == NODE_ROW)
+            row_read(r, n);
+        else if (n->kind == NODE_ERROR)
+            spoil(r->s, r->passage->symbol.name);
+    }
+}
+
+bool row_advance(struct row_reader *r, const struct node *n)
+{
+    if (!has_value(r, n))
+        return false;
+    r->event_at = r->at;
+    r->at = ratio_plus(r->at, r->value);
+    return true;
+}
+
+/* ---- what a passage says of itself ---------------------------------------------------------------------- */
+
+static void heard_read(struct sema *s, struct passage *p, const struct node *f)
+{
+    const struct recording *r = (const struct recording *)(const void *)name_resolve(s, THING_RECORDING, f->first);
+    const struct node *range = f->first->next;
+    if (value_hole(s, range) || !r)
+        return;
+    struct heard h = {.recording = r, .where = f->where};
+    const struct frame_rate *rate = r->has_frames ? &r->rate : NULL;
+    if (value_time(s, range->first, rate, &h.from) && value_time(s, range->last, rate, &h.to))
+        ARRAY_PUSH(s->arena, p->heard, p->n_heard, h);
+}
+
+static void basis_read(struct sema *s, struct passage *p, const struct node *f)
+{
+    p->has_basis = true;
+    const struct node *name = f->first->next;
+    switch (f->first->word) {
+    case TOK_EAR: p->basis = BASIS_EAR; return;
+    case TOK_REDUCTION: p->basis = BASIS_REDUCTION; return;
+    case TOK_GUESS: p->basis = BASIS_GUESS; return;
+    }
+    p->basis = BASIS_SCORE;
+    p->score = (const struct score *)(const void *)name_resolve(s, THING_SCORE, name);
+    if (name->next)
+        p->score_bars = source_text(s->sources, name->next->where);
+}
+
+static bool meter_read(struct sema *s, const struct node *f, struct meter *out)
+{
+    const struct node *v = f->first;
+    if (meter_parse(v->text, out))
+        return true;
+    struct diag *d = diag_add(s->diags, DIAG_BAD_METER, v->where, "`%.*s` is not a meter", STR_ARG(v->text));
+    diag_help(s->diags, d, "meters are written 3/4, 6/8 or 3+2/8; the lower number is 1, 2, 4 … 128");
+    return false;
+}
+
+static void meter_change(struct sema *s, struct bar_map *m, int bar, const struct node *f)
+{
+    struct meter_change c = {.bar = bar, .where = f->where};
+    if (!meter_read(s, f, &c.meter))
+        return;
+    uint32_t i = m->n_changes;
+    ARRAY_PUSH(s->arena, m->changes, m->n_changes, c);
+    for (; i > 0 && m->changes[i - 1].bar > bar; i--)
+        m->changes[i] = m->changes[i - 1];
+    m->changes[i] = c;
+}
+
+static void tempo_change(struct sema *s, struct passage *p, struct ratio at, const struct node *f)
+{
+    struct tempo_change c = {.at = at};
+    if (value_hole(s, f->first) || !value_note(s, f->first, &c.beat) || !value_ratio(s, f->first->next, &c.bpm))
+        return;
+    if (ratio_lt(c.bpm, ratio_int(4)) || ratio_lt(ratio_int(1000), c.bpm)) {
+        diag_add(s->diags, DIAG_BAD_NUMBER, f->first->next->where, "a tempo lies between 4 and 1000 beats a minute");
+        return;
+    }
+    uint32_t i = p->n_tempos;
+    ARRAY_PUSH(s->arena, p->tempos, p->n_tempos, c);
+    for (; i > 0 && ratio_lt(at, p->tempos[i - 1].at); i--)
+        p->tempos[i] = p->tempos[i - 1];
+    p->tempos[i] = c;
+}
+
+static void key_change(struct sema *s, struct passage *p, struct ratio at, const struct node *f)
+{
+    if (value_hole(s, f->first))
+        return;
+    struct key_change c = {.at = at, .where = f->where};
+    const struct node *mode = f->first->next;
+    c.key.minor = str_is(mode->text, "minor");
+    if (!tone_parse(f->first->text, &c.key.tonic) || !(c.key.minor || str_is(mode->text, "major"))) {
+        struct diag *d = diag_add(s->diags, DIAG_BAD_KEY, f->where, "a key is a tonic and `major` or `minor`");
+        diag_help(s->diags, d, "write `key Eb minor`; for modes and collections make a claim: `… lies in D dorian`");
+        return;
+    }
+    uint32_t i = p->n_keys;
+    ARRAY_PUSH(s->arena, p->keys, p->n_keys, c);
+    for (; i > 0 && ratio_lt(at, p->keys[i - 1].at); i--)
+        p->keys[i] = p->keys[i - 1];
+    p->keys[i] = c;
+}
+
+/* The smallest bar number that any row or change names; 0 with a pickup. */
+static int first_bar(const struct passage *p, const struct node *list)
+{
+    int64_t first = INT64_MAX;
+    for (const struct node *n = list->first; n; n = n->next) {
+        const struct node *rows = n->kind == NODE_STATEMENT && (n->word == TOK_PART || n->word == TOK_HARMONY) ? n->last : NULL;
+        for (const struct node *row = rows ? rows->first : NULL; row; row = row->next) {
+            struct ratio number;
+            if (row->kind == NODE_ROW && ratio_parse(row->first->text.p, row->first->text.n, &number) && number.num < first)
+                first = number.num;
+        }
+    }
+    if (p->pickup.num)
+        return 0;
+    return first == INT64_MAX || first > 100000000 ? 1 : (int)first;
+}
+
+static void passage_fields(struct sema *s, struct passage *p, struct bar_map *m, const struct node *list)
+{
+    for (const struct node *f = list->first; f; f = f->next) {
+        if (f->kind == NODE_OPEN)
+            value_hole(s, f);
+        if (f->kind != NODE_FIELD)
+            continue;
+        switch (f->word) {
+        case TOK_HEARD: heard_read(s, p, f); break;
+        case TOK_BASIS: basis_read(s, p, f); break;
+        case TOK_METER: meter_change(s, m, -1, f); break;
+        case TOK_PICKUP: value_note(s, f->first, &p->pickup); break;
+        }
+    }
+    for (const struct node *c = list->first; c; c = c->next) {
+        int64_t bar;
+        if (c->kind == NODE_CHANGE && c->last->word == TOK_METER && value_int(s, c->first, 0, 100000000, &bar))
+            meter_change(s, m, (int)bar, c->last);
+    }
+}
+
+/* Tempo and key once bars have places. */
+static void passage_changes(struct sema *s, struct passage *p, struct bar_map *m, const struct node *list)
+{
+    for (const struct node *c = list->first; c; c = c->next) {
+        struct ratio at = RATIO_ZERO;
+        const struct node *f = c;
+        if (c->kind == NODE_CHANGE) {
+            int64_t bar;
+            f = c->last;
+            if (f->word == TOK_METER || !value_int(s, c->first, 0, 100000000, &bar))
+                continue;
+            if (bar < m->first || bar - m->first >= BARS_MAX) {
+                diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where, "`%.*s` begins at bar %d", STR_ARG(p->symbol.name), m->first);
+                continue;
+            }
+            bars_reach(m, (int)bar);
+            at = p->bars[bar - m->first].onset;
+        }
+        if (f->kind != NODE_FIELD)
+            continue;
+        if (f->word == TOK_TEMPO)
+            tempo_change(s, p, at, f);
+        else if (f->word == TOK_KEY)
+            key_change(s, p, at, f);
+    }
+    if (p->n_tempos && p->tempos[0].at.num) /* the map begins at 0; the first tempo given holds before it too */
+        p->tempos[0].at = RATIO_ZERO;
+}
+
+static void mark_transcribed(struct passage *p)
+{
+    for (uint32_t i = 0; i < p->n_parts; i++) {
+        const struct part *part = p->parts[i];
+        uint32_t b = 0;
+        for (uint32_t k = 0; k < part->n_stacks; k++) {
+            struct ratio end = ratio_plus(part->stacks[k].onset, part->stacks[k].length);
+            while (b < p->n_bars && ratio_le(ratio_plus(p->bars[b].onset, p->bars[b].length), part->stacks[k].onset))
+                b++;
+            for (uint32_t j = b; j < p->n_bars && ratio_lt(p->bars[j].onset, end); j++)
+                p->bars[j].transcribed = true;
+        }
+        for (uint32_t k = 0; k < part->n_extents; k++)
+            for (uint32_t j = 0; j < p->n_bars && part->extents[k].kind == EXTENT_REST; j++)
+                if (ratio_lt(p->bars[j].onset, ratio_plus(part->extents[k].onset, part->extents[k].length)) &&
+                    ratio_lt(part->extents[k].onset, ratio_plus(p->bars[j].onset, p->bars[j].length)))
+                    p->bars[j].transcribed = true;
+    }
+}
+
+void music_build(struct sema *s, const struct node *statement, struct passage *p)
+{
+    const struct node *name = statement->first, *work = name->next, *list = work->next;
+    p->work = (const struct work *)(const void *)name_resolve(s, THING_WORK, work);
+    p->pickup = p->length = RATIO_ZERO;
+    struct bar_map map = {.s = s, .p = p};
+    passage_fields(s, p, &map, list);
+    map.first = first_bar(p, list);
+    passage_changes(s, p, &map, list);
+    for (const struct node *n = list->first; n; n = n->next) {
+        if (n->kind == NODE_ERROR)
+            spoil(s, name->text);
+        if (n->kind != NODE_STATEMENT)
+            continue;
+        if (n->word == TOK_PART)
+            part_build(s, &map, p, n);
+        else if (n->word == TOK_HARMONY)
+            harmony_rows(s, &map, p, n->first);
+    }
+    if (p->n_bars && !map.n_changes && !lost_statement(s->unit->lost, TOK_METER)) {
+        struct diag *d = diag_add(s->diags, DIAG_NO_METER, name->where, "the passage `%.*s` has no meter", STR_ARG(name->text));
+        diag_note(s->diags, d, "its bars are taken as 4/4");
+    }
+    mark_transcribed(p);
+    for (const struct node *n = list->first; n; n = n->next)
+        if (n->kind == NODE_STATEMENT && n->word == TOK_FIGURE)
+            figure_build(s, n, p);
+}

@@ -1,0 +1,249 @@
+/* The timeline: what happens when in the edit. Times that the file does not give are estimated from speech and tempo. */
+#include "sema/sema.h"
+
+#include "base/array.h"
+#include "parse.h"
+
+/* A demo rings out before the next item. Common practice; matches the release of rendered examples. */
+static const struct ratio no_time = {0, 1};
+
+static const char *const show_forms[] = {"staff", "motion", "keyboard", "timeline"};
+
+/* ---- names -------------------------------------------------------------------------------------------- */
+
+/* A passage, or a figure where no passage has the name. */
+static void item_subject(struct sema *s, struct item *item, const struct node *name)
+{
+    struct symbol *figure = thing_find(s, THING_FIGURE, name->text);
+    if (figure && !thing_find(s, THING_PASSAGE, name->text)) {
+        item->figure = (const struct figure *)(const void *)figure;
+        return;
+    }
+    const struct passage *p = (const struct passage *)(const void *)name_resolve(s, THING_PASSAGE, name);
+    if (!p)
+        return;
+    const struct passage **items = ARENA_NEW_ARRAY(s->arena, const struct passage *, item->n_passages + 1);
+    if (item->n_passages)
+        memcpy(items, item->passages, item->n_passages * sizeof *items);
+    items[item->n_passages++] = p;
+    item->passages = items;
+}
+
+static void item_stretch(struct sema *s, struct item *item, const struct node *places)
+{
+    const struct passage *p = item->n_passages ? item->passages[0] : NULL;
+    item->stretch = (struct stretch){no_time, p ? p->length : no_time, false, item->where};
+    if (!places || !p)
+        return;
+    if (item->n_passages > 1) {
+        diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "bars of several passages at once: give each its own statement");
+        return;
+    }
+    stretch_read(s, p, places, &item->stretch);
+}
+
+/* ---- lengths ------------------------------------------------------------------------------------------- */
+
+static struct ratio speech_seconds(const struct sema *s, uint32_t words)
+{
+    struct ratio minutes, seconds;
+    if (ratio_div(ratio_int(words), s->model->profile->speech, &minutes) && ratio_mul(minutes, ratio_int(60), &seconds))
+        return seconds;
+    return no_time;
+}
+
+static struct ratio music_seconds(const struct item *item)
+{
+    struct ratio total = no_time;
+    for (uint32_t i = 0; i < item->n_passages; i++) {
+        struct stretch whole = {no_time, item->passages[i]->length, false, item->where};
+        struct ratio seconds;
+        if (passage_seconds(item->passages[i], item->n_passages == 1 ? item->stretch : whole, &seconds))
+            total = ratio_plus(total, seconds);
+    }
+    return total;
+}
+
+static const struct heard *heard_in(const struct passage *p, const struct recording *r)
+{
+    for (uint32_t i = 0; i < p->n_heard; i++)
+        if (!r || p->heard[i].recording == r)
+            return &p->heard[i];
+    return NULL;
+}
+
+static void play_read(struct sema *s, struct item *item, const struct node *name)
+{
+    const struct node *places = NULL, *recording = NULL;
+    for (const struct node *n = name->next; n; n = n->next)
+        if (n->kind == NODE_PLACES)
+            places = n;
+        else
+            recording = n;
+    item_subject(s, item, name);
+    item_stretch(s, item, places);
+    item->clip_from = item->clip_to = no_time;
+    if (recording && !(item->recording = (const struct recording *)(const void *)name_resolve(s, THING_RECORDING, recording)))
+        return;
+    const struct passage *p = item->n_passages ? item->passages[0] : NULL;
+    if (!p)
+        return;
+    const struct heard *h = heard_in(p, item->recording);
+    if (!h) {
+        struct diag *d = recording ? diag_add(s->diags, DIAG_NOT_HEARD, recording->where, "`%.*s` is not heard in `%.*s`",
+                                              STR_ARG(p->symbol.name), STR_ARG(item->recording->symbol.name))
+                                   : diag_add(s->diags, DIAG_NOT_HEARD, name->where, "`%.*s` is not heard in any recording",
+                                              STR_ARG(p->symbol.name));
+        diag_help(s->diags, d, "write `heard in %s 0:21 to 0:39` in the passage",
+                  recording ? "that recording" : "NAME");
+        return;
+    }
+    item->recording = h->recording;
+    item->clip_from = h->from;
+    item->clip_to = h->to;
+    if (item->stretch.given &&
+        (!passage_clock(p, h, item->stretch.onset, &item->clip_from) || !passage_clock(p, h, item->stretch.end, &item->clip_to)))
+        diag_add(s->diags, DIAG_NOT_HEARD, item->where, "without a tempo in `%.*s` its bars have no times", STR_ARG(p->symbol.name));
+    item->length = ratio_minus(item->clip_to, item->clip_from);
+    item->estimated = item->stretch.given; /* from the tempo, not from the recording */
+}
+
+static void say_read(struct sema *s, struct item *item, const struct node *prose)
+{
+    narration_read(s, prose, &item->prose);
+    const struct node *range = prose->next;
+    item->length = speech_seconds(s, item->prose.n_words);
+    item->estimated = true;
+    if (!range)
+        return;
+    struct ratio from, to;
+    if (value_time(s, range->first, &s->model->rate, &from) && value_time(s, range->last, &s->model->rate, &to)) {
+        if (ratio_le(to, from)) {
+            diag_add(s->diags, DIAG_TIME_BACKWARDS, range->where, "the narration ends before it begins");
+            return;
+        }
+        item->start = from;
+        item->length = ratio_minus(to, from);
+        item->timed = true;
+        item->estimated = false;
+    }
+}
+
+static void show_read(struct sema *s, struct item *item, const struct node *names)
+{
+    for (const struct node *n = names->first; n; n = n->next)
+        item_subject(s, item, n);
+    const struct node *form = names->next;
+    item->form = form->text;
+    item_stretch(s, item, form->next);
+    for (size_t i = 0; i < sizeof show_forms / sizeof *show_forms; i++)
+        if (str_is(form->text, show_forms[i]))
+            return;
+    struct diag *d = diag_add(s->diags, DIAG_BAD_SHOW, form->where, "`%.*s` is not a form of picture", STR_ARG(form->text));
+    diag_help(s->diags, d, "forms: staff, motion, keyboard, timeline");
+}
+
+static void demo_read(struct sema *s, struct item *item, const struct node *names, uint32_t number)
+{
+    for (const struct node *n = names->first; n; n = n->next)
+        item_subject(s, item, n);
+    item_stretch(s, item, names->next);
+    item->length = music_seconds(item);
+    if (item->figure && !item->n_passages)
+        item->length = item->figure->length; /* without a tempo, a whole note a second: MIDI says so too */
+    item->estimated = true;
+    struct str subject = item->n_passages ? item->passages[0]->symbol.name
+                         : item->figure ? item->figure->symbol.name : STR("nothing");
+    item->name = str_printf(s->arena, "demo-%u-%.*s", number, STR_ARG(subject));
+}
+
+/* ---- items ----------------------------------------------------------------------------------------------- */
+
+static void action_read(struct sema *s, struct item *item, const struct node *action, uint32_t *demos)
+{
+    const struct node *first = action->first;
+    item->length = no_time;
+    switch (action->word) {
+    case TOK_CHAPTER:
+        item->kind = ITEM_CHAPTER;
+        item->title = node_string(s->arena, first);
+        if (!item->title.n)
+            diag_add(s->diags, DIAG_BAD_FIELD, first->where, "the chapter has no title");
+        break;
+    case TOK_SAY: item->kind = ITEM_SAY; say_read(s, item, first); break;
+    case TOK_PLAY: item->kind = ITEM_PLAY; play_read(s, item, first); break;
+    case TOK_DEMO: item->kind = ITEM_DEMO; demo_read(s, item, first, ++*demos); break;
+    case TOK_SHOW: item->kind = ITEM_SHOW; show_read(s, item, first); break;
+    case TOK_SILENCE:
+        item->kind = ITEM_SILENCE;
+        if (first)
+            value_time(s, first, &s->model->rate, &item->length);
+        break;
+    }
+}
+
+static struct ratio recut_time(const struct sema *s, struct ratio t)
+{
+    struct ratio moved = t;
+    for (uint32_t i = 0; i < s->n_recuts; i++)
+        if (ratio_le(s->recuts[i].at, t))
+            moved = ratio_plus(moved, s->recuts[i].by);
+    return moved;
+}
+
+/* Where a statement starts: its own time, moved by recuts, else the end of the one before. */
+static void item_start(struct sema *s, struct item *item, const struct node *statement, struct ratio now)
+{
+    item->start = now;
+    if (statement->word != TOK_AT)
+        return;
+    struct ratio at;
+    if (value_time(s, statement->first, &s->model->rate, &at)) {
+        item->start = recut_time(s, at);
+        item->timed = true;
+        if (item->start.num < 0) {
+            diag_add(s->diags, DIAG_TIME_BACKWARDS, statement->first->where, "after the recut this lies before the edit begins");
+            item->start = no_time;
+        }
+    }
+}
+
+static void push_item(struct sema *s, struct item *item, struct ratio *now)
+{
+    struct model *m = s->model;
+    ARRAY_PUSH(s->arena, m->items, m->n_items, item);
+    struct ratio end;
+    if (!ratio_add(item->start, item->length, &end)) {
+        diag_add(s->diags, DIAG_BAD_TIME, item->where, "this lies too far into the edit");
+        end = *now;
+    }
+    *now = ratio_lt(end, item->start) ? item->start : end;
+    if (ratio_lt(m->length, *now))
+        m->length = *now;
+}
+
+void timeline_build(struct sema *s)
+{
+    struct ratio now = no_time;
+    uint32_t demos = 0;
+    s->model->length = no_time;
+    s->unit = &s->units[s->n_units - 1]; /* the file itself is the last unit */
+    bool told = false;
+    for (const struct node *c = s->unit->root->first; c; c = c->next) {
+        if (c->kind != NODE_STATEMENT || (c->word != TOK_AT && c->word != TOK_THEN))
+            continue;
+        if (s->model->is_library && !told) {
+            diag_add(s->diags, DIAG_LIBRARY_TIMELINE, c->where, "a library has no timeline: this belongs into an episode");
+            told = true;
+        }
+        struct item *item = ARENA_NEW(s->arena, struct item);
+        item->where = c->where;
+        item_start(s, item, c, now);
+        struct ratio start = item->start;
+        bool timed = item->timed;
+        action_read(s, item, c->last, &demos);
+        if (timed && item->kind == ITEM_SAY && !item->estimated && !ratio_eq(start, item->start))
+            diag_add(s->diags, DIAG_TIME_BACKWARDS, c->first->where, "`at` and `say from` name different times");
+        push_item(s, item, &now);
+    }
+}
