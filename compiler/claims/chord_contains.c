@@ -1,0 +1,331 @@
+/* chord_contains.c - tones, intervals and members that a chord has or lacks. */
+#include "claims/pages.h"
+#include "claims/tones.h"
+
+enum { HAS_TONES, HAS_INTERVAL, HAS_MEMBER, LACKS_MEMBER, LACKS_TONES, LACKS_INTERVAL };
+
+#define MEMBERS "<root|second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth>"
+#define LACKS "<has no|contains no|lacks|is without>"
+
+static const char *const patterns[] = {
+    [HAS_TONES] = "CHORD contains|has|includes TONES",
+    [HAS_INTERVAL] = "CHORD contains|has|includes INTERVAL",
+    [HAS_MEMBER] = "CHORD contains|has|includes " MEMBERS,
+    [LACKS_MEMBER] = "CHORD " LACKS " " MEMBERS,
+    [LACKS_TONES] = "CHORD " LACKS " TONES",
+    [LACKS_INTERVAL] = "CHORD " LACKS " INTERVAL",
+    NULL,
+};
+
+/* The words of MEMBERS and their steps above the root, octaves taken out. */
+struct member {
+    const char *word;
+    int steps;
+};
+static const struct member members[] = {
+    {"root", 0},  {"second", 1},  {"third", 2}, {"fourth", 3},   {"fifth", 4},
+    {"sixth", 5}, {"seventh", 6}, {"ninth", 1}, {"eleventh", 3}, {"thirteenth", 5},
+};
+
+struct subject {
+    struct str words;
+    struct moment moment;
+    struct tone_bag tones;
+};
+
+static bool read_subject(struct claim_context *ctx, const struct match *m, struct subject *out)
+{
+    out->words = m->chord[0].words;
+    if (!chord_moment(ctx, &m->chord[0], false, &out->moment))
+        return false;
+    out->tones = bag_of_moment(ctx->arena, &out->moment);
+    return true;
+}
+
+/* Holds or fails by whether the chord has what is asked, and whether the sentence says that it does. The
+ * evidence is the same for both. */
+static void decide(struct claim_context *ctx, bool has, bool claimed, struct str evidence)
+{
+    if (has == claimed)
+        claim_holds(ctx, "%.*s", STR_ARG(evidence));
+    else
+        claim_fails(ctx, "%.*s", STR_ARG(evidence));
+}
+
+static void point_at(struct claim_context *ctx, const struct subject *s, struct tone t)
+{
+    for (uint32_t i = 0; s->moment.notes && i < s->moment.n; i++)
+        if (tone_eq(s->moment.tones[i], t))
+            claim_place(ctx, s->moment.notes[i]->where, "%.*s",
+                        STR_ARG(say_pitch(ctx, s->moment.pitches[i])));
+}
+
+/* ---- tones ------------------------------------------------------------------------------------------ */
+
+/* "; Db is C# by sound", for tones that are there in another spelling. */
+static struct str say_twins(struct claim_context *ctx, const struct subject *s,
+                            const struct tone_bag *missing)
+{
+    struct str forms[MATCH_TONES];
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < missing->n; i++) {
+        struct tone twin;
+        if (bag_on(&s->tones, tone_pc(missing->t[i]), &twin))
+            forms[n++] = str_printf(ctx->arena, "%.*s sounds the same, spelled it is %.*s",
+                                    STR_ARG(say_tone(ctx, missing->t[i])), STR_ARG(say_tone(ctx, twin)));
+    }
+    return n ? str_printf(ctx->arena, "; %.*s", STR_ARG(say_list(ctx, forms, n, "and"))) : STR("");
+}
+
+static void check_tones(struct claim_context *ctx, const struct match *m, bool claimed)
+{
+    struct subject s;
+    if (!read_subject(ctx, m, &s))
+        return;
+    struct tone_bag missing = bag_new(ctx->arena, MATCH_TONES), present = bag_new(ctx->arena, MATCH_TONES);
+    for (int i = 0; i < m->n_list; i++)
+        bag_add(bag_has(&s.tones, m->list[i]) ? &present : &missing, m->list[i]);
+    struct str what = say_moment(ctx, &s.moment), twins = say_twins(ctx, &s, &missing);
+    struct str in = say_tones(ctx, present.t, present.n), out = say_tones(ctx, missing.t, missing.n);
+    const char *are_in = present.n > 1 ? "are" : "is", *are_out = missing.n > 1 ? "are" : "is";
+    struct str evidence;
+    if (!missing.n)
+        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s %s in it", STR_ARG(s.words), STR_ARG(what),
+                              STR_ARG(in), are_in);
+    else if (!present.n)
+        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s %s not in it%.*s", STR_ARG(s.words),
+                              STR_ARG(what), STR_ARG(out), are_out, STR_ARG(twins));
+    else
+        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s %s in it, %.*s %s not%.*s", STR_ARG(s.words),
+                              STR_ARG(what), STR_ARG(in), are_in, STR_ARG(out), are_out, STR_ARG(twins));
+    bool has = claimed ? missing.n == 0 : present.n > 0;
+    decide(ctx, has, claimed, evidence);
+    if (has == claimed)
+        return;
+    if (claimed && present.n)
+        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words), STR_ARG(in));
+    else if (claimed && !twins.n)
+        claim_instead(ctx, "%.*s contains no %.*s", STR_ARG(s.words), STR_ARG(say_tone(ctx, missing.t[0])));
+    else if (claimed)
+        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words),
+                      STR_ARG(say_tones(ctx, s.tones.t, s.tones.n)));
+    else
+        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words), STR_ARG(in));
+    for (uint32_t i = 0; !claimed && i < present.n; i++)
+        point_at(ctx, &s, present.t[i]);
+}
+
+/* ---- intervals ---------------------------------------------------------------------------------------- */
+
+struct found {
+    bool spelled, sounding; /* the interval itself; one of the same sound */
+    struct tone from, to;   /* of the first of the better kind */
+    struct interval v;
+};
+
+/* Every tone against every other, both ways round, octaves taken out. */
+static struct found find_interval(const struct subject *s, const struct interval_ref *want)
+{
+    struct found found = {0};
+    struct interval_ref simple = *want;
+    simple.v = interval_simple(want->v);
+    for (uint32_t i = 0; i < s->tones.n; i++) {
+        for (uint32_t k = 0; k < s->tones.n; k++) {
+            bool same_sound = false;
+            struct interval v = interval_between_tones(s->tones.t[i], s->tones.t[k]);
+            bool fits = i != k && interval_ref_fits(&simple, 0, v, &same_sound);
+            if (i == k || (!fits && (!same_sound || found.sounding)) || found.spelled)
+                continue;
+            found = (struct found){fits, !fits, s->tones.t[i], s->tones.t[k], v};
+        }
+    }
+    return found;
+}
+
+/* "a minor third, a perfect fifth …": what the chord does have, in its tones' order. */
+static struct str say_intervals(struct claim_context *ctx, const struct subject *s)
+{
+    enum { SHOWN = 6 };
+    struct interval seen[SHOWN];
+    struct str words[SHOWN];
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < s->tones.n; i++) {
+        for (uint32_t k = i + 1; k < s->tones.n && n < SHOWN; k++) {
+            struct interval v = interval_between_tones(s->tones.t[i], s->tones.t[k]);
+            bool known = false;
+            for (uint32_t j = 0; j < n; j++)
+                known = known || interval_eq(seen[j], v);
+            if (known)
+                continue;
+            seen[n] = v;
+            words[n++] = say_interval(ctx, v);
+        }
+    }
+    return say_list(ctx, words, n, "and");
+}
+
+/* Octaves and unisons are a matter of doubling: two notes on one tone. */
+static void check_octave(struct claim_context *ctx, const struct subject *s, bool claimed)
+{
+    if (s->moment.source == MOMENT_SYMBOL) {
+        claim_undecided(ctx, "%.*s needs a voicing: a symbol does not say which tones are doubled",
+                        STR_ARG(s->words));
+        return;
+    }
+    for (uint32_t i = 0; i < s->moment.n; i++) {
+        for (uint32_t k = i + 1; k < s->moment.n; k++) {
+            if (!tone_eq(s->moment.tones[i], s->moment.tones[k]) ||
+                pitch_midi(s->moment.pitches[i]) == pitch_midi(s->moment.pitches[k]))
+                continue;
+            decide(ctx, true, claimed,
+                   str_printf(ctx->arena, "%.*s is %.*s: %.*s and %.*s double %.*s", STR_ARG(s->words),
+                              STR_ARG(say_moment(ctx, &s->moment)),
+                              STR_ARG(say_pitch(ctx, s->moment.pitches[i])),
+                              STR_ARG(say_pitch(ctx, s->moment.pitches[k])),
+                              STR_ARG(say_tone(ctx, s->moment.tones[i]))));
+            return;
+        }
+    }
+    decide(ctx, false, claimed,
+           str_printf(ctx->arena, "%.*s is %.*s: no tone is doubled at the octave", STR_ARG(s->words),
+                      STR_ARG(say_moment(ctx, &s->moment))));
+}
+
+static void check_interval(struct claim_context *ctx, const struct match *m, bool claimed)
+{
+    const struct interval_ref *want = &m->interval[0];
+    struct subject s;
+    if (!read_subject(ctx, m, &s))
+        return;
+    if (want->v.half % 12 == 0 && want->v.steps % 7 == 0) {
+        check_octave(ctx, &s, claimed);
+        return;
+    }
+    struct found f = find_interval(&s, want);
+    struct str from = say_tone(ctx, f.from), to = say_tone(ctx, f.to), what = say_moment(ctx, &s.moment);
+    struct str true_name = say_interval(ctx, f.v), evidence;
+    if (f.spelled)
+        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s up to %.*s is %.*s", STR_ARG(s.words),
+                              STR_ARG(what), STR_ARG(from), STR_ARG(to),
+                              STR_ARG(want->by_sound ? true_name : want->words));
+    else if (f.sounding)
+        evidence = str_printf(ctx->arena,
+                              "%.*s is %.*s: %.*s up to %.*s sounds the same as %.*s, spelled it is %.*s",
+                              STR_ARG(s.words), STR_ARG(what), STR_ARG(from), STR_ARG(to),
+                              STR_ARG(want->words), STR_ARG(true_name));
+    else
+        evidence = str_printf(ctx->arena,
+                              "%.*s is %.*s: from tone to tone there is %.*s (or the inversion), "
+                              "never %.*s",
+                              STR_ARG(s.words), STR_ARG(what), STR_ARG(say_intervals(ctx, &s)),
+                              STR_ARG(want->words));
+    decide(ctx, f.spelled, claimed, evidence);
+    if (f.spelled == claimed)
+        return;
+    point_at(ctx, &s, f.from);
+    point_at(ctx, &s, f.to);
+    if (!claimed || f.sounding)
+        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words),
+                      STR_ARG(f.sounding ? true_name : want->words));
+    else
+        claim_instead(ctx, "%.*s does not contain %.*s", STR_ARG(s.words), STR_ARG(want->words));
+}
+
+/* ---- members: third, fifth … --------------------------------------------------------------------------- */
+
+/* The root by the symbol that stands there, else by the notes. */
+static bool find_root(struct claim_context *ctx, const struct subject *s, struct tone *root, struct str *how)
+{
+    struct chord_match match;
+    const struct harmony *symbol = s->moment.symbol;
+    if (symbol && symbol->n_layers > 1) {
+        claim_undecided(ctx, "%.*s is two chords, %.*s: name the one that is meant", STR_ARG(s->words),
+                        STR_ARG(say_harmony(ctx, symbol)));
+        return false;
+    }
+    if (symbol && symbol->n_layers == 1) {
+        *root = symbol->layers[0].root;
+        *how = str_printf(ctx->arena, "by the symbol %.*s", STR_ARG(say_harmony(ctx, symbol)));
+        return true;
+    }
+    if (!chord_reading(ctx, &s->tones, &match)) {
+        claim_undecided(
+            ctx,
+            "the notes %.*s make no chord of the library, so none is the root: name the chord in the "
+            "harmony row",
+            STR_ARG(say_moment(ctx, &s->moment)));
+        return false;
+    }
+    *root = match.root;
+    *how = str_printf(ctx->arena, "as %.*s", STR_ARG(say_symbol(ctx, &match, s->tones.t[0])));
+    return true;
+}
+
+/* A tone that sounds as the member usually does but is spelled as another: D# over C for a third. */
+static struct str say_alike(struct claim_context *ctx, const struct subject *s, struct tone root,
+                            const struct member *member)
+{
+    static const int usual[7][2] = {{0, 0}, {1, 2}, {3, 4}, {5, 5}, {7, 7}, {8, 9}, {10, 11}};
+    for (uint32_t i = 0; i < s->tones.n; i++) {
+        int half = (tone_pc(s->tones.t[i]) - tone_pc(root) + 12) % 12;
+        if (half == usual[member->steps][0] || half == usual[member->steps][1])
+            return str_printf(ctx->arena, "; %.*s sounds the same as a %s, spelled it is none",
+                              STR_ARG(say_tone(ctx, s->tones.t[i])), member->word);
+    }
+    return STR("");
+}
+
+static void check_member(struct claim_context *ctx, const struct match *m, bool claimed)
+{
+    const struct member *member = &members[m->choice[claimed ? 0 : 1]];
+    struct subject s;
+    struct tone root;
+    struct str how;
+    if (!read_subject(ctx, m, &s) || !find_root(ctx, &s, &root, &how))
+        return;
+    struct tone_bag those = bag_new(ctx->arena, s.tones.n);
+    for (uint32_t i = 0; i < s.tones.n; i++)
+        if (interval_between_tones(root, s.tones.t[i]).steps == member->steps)
+            bag_add(&those, s.tones.t[i]);
+    struct str what = say_moment(ctx, &s.moment), root_words = say_tone(ctx, root);
+    bool has = those.n > 0;
+    struct str alike = has ? STR("") : say_alike(ctx, &s, root, member);
+    struct str tones = has ? say_tones(ctx, those.t, those.n) : STR("no tone");
+    decide(ctx, has, claimed,
+           str_printf(ctx->arena, "%.*s is %.*s, its root is %.*s %.*s: %.*s %s its %s%.*s", STR_ARG(s.words),
+                      STR_ARG(what), STR_ARG(root_words), STR_ARG(how), STR_ARG(tones),
+                      those.n > 1 ? "are each" : "is", member->word, STR_ARG(alike)));
+    if (has == claimed)
+        return;
+    claim_instead(ctx, "%.*s has %s %s", STR_ARG(s.words), claimed ? "no" : "a", member->word);
+    for (uint32_t i = 0; i < those.n; i++)
+        point_at(ctx, &s, those.t[i]);
+}
+
+static void check(struct claim_context *ctx, const struct match *m, int pattern)
+{
+    switch (pattern) {
+    case HAS_TONES:
+    case LACKS_TONES:
+        check_tones(ctx, m, pattern == HAS_TONES);
+        return;
+    case HAS_INTERVAL:
+    case LACKS_INTERVAL:
+        check_interval(ctx, m, pattern == HAS_INTERVAL);
+        return;
+    default:
+        check_member(ctx, m, pattern == HAS_MEMBER);
+        return;
+    }
+}
+
+const struct claim_kind claim_kind_chord_contains = {
+    .name = "chord-contains",
+    .patterns = patterns,
+    .meaning = "Whether a chord has a tone, an interval between any two of its tones (octaves ignored), or a "
+               "member such as "
+               "its third.",
+    .page = claim_page_chord_contains,
+    .check = check,
+    .fails = DIAG_FAILS_chord_contains,
+};

@@ -1,0 +1,104 @@
+#include "base/buf.h"
+#include "claims/check.h"
+
+/* Places at which a sentence is tried to be split; more are no sentence. */
+enum { ANDS_MAX = 8 };
+
+static bool ends_with(struct str s, const char *tail)
+{
+    uint32_t n = (uint32_t)strlen(tail);
+    return s.n >= n && memcmp(s.p + s.n - n, tail, n) == 0;
+}
+
+/* The sentence without `not`: `does not move` is `moves`. */
+static struct str affirmed(struct arena *a, const struct word *words, uint32_t n)
+{
+    struct buf b = {0};
+    bool done = false, person = false;
+    for (uint32_t i = 0; i < n; i++) {
+        struct str t = words[i].text;
+        bool helper = !done && (str_is(t, "does") || str_is(t, "do")) && i + 1 < n && str_is(words[i + 1].text, "not");
+        if (helper || (!done && str_is(t, "not"))) {
+            person = str_is(t, "does");
+            i += helper;
+            done = true;
+            continue;
+        }
+        bool tight = b.n == 0 || str_is(t, ",") || str_is(t, ".");
+        buf_printf(&b, "%s%.*s", tight ? "" : " ", STR_ARG(t));
+        if (person)
+            buf_put(&b, ends_with(t, "s") || ends_with(t, "sh") || ends_with(t, "ch") ? "es" : "s");
+        person = false;
+    }
+    return buf_take(&b, a);
+}
+
+struct splitter {
+    struct model *model;
+    struct clause *out;
+    uint32_t n;
+};
+
+/* Reads the words as one clause. *subject gets the number of words as written that its first slot takes in. */
+static bool read_clause(struct splitter *s, const struct word *words, uint32_t n, uint32_t *subject)
+{
+    struct reader r;
+    struct clause *c = &s->out[s->n];
+    if (s->n == CLAUSES_MAX || !reader_start(&r, s->model, words, n))
+        return false;
+    c->pattern = sentence_read(&r, &c->match);
+    if (!c->pattern)
+        return false;
+    c->affirmed = r.negated ? affirmed(s->model->arena, words, n) : STR("");
+    *subject = r.subject_end ? r.origin[r.subject_end - 1] + 1 : 0;
+    s->n++;
+    return true;
+}
+
+static bool is_and(const struct word *w)
+{
+    return w->kind == WORD_NAME && str_is(w->text, "and");
+}
+
+static bool read_words(struct splitter *s, const struct word *words, uint32_t n);
+
+/* What follows `and`: a sentence of its own, or a predicate of the subject before. */
+static bool read_rest(struct splitter *s, const struct word *words, uint32_t n, uint32_t at, uint32_t subject)
+{
+    if (read_words(s, words + at, n - at))
+        return true;
+    if (subject == 0)
+        return false;
+    struct word *copy = ARENA_NEW_ARRAY(s->model->arena, struct word, n);
+    memcpy(copy, words, subject * sizeof *copy);
+    memcpy(copy + subject, words + at, (n - at) * sizeof *copy);
+    return read_words(s, copy, subject + n - at);
+}
+
+static bool read_words(struct splitter *s, const struct word *words, uint32_t n)
+{
+    uint32_t before = s->n, subject, tried = 0;
+    if (read_clause(s, words, n, &subject))
+        return true;
+    if (s->n + 1 >= CLAUSES_MAX)
+        return false;
+    for (uint32_t i = 1; i + 1 < n && tried < ANDS_MAX; i++) {
+        if (!is_and(&words[i]))
+            continue;
+        tried++;
+        if (read_clause(s, words, i, &subject) && read_rest(s, words, n, i + 1, subject)) {
+            /* A stretch at the end of the sentence is meant for all of it. */
+            if (!s->out[before].match.span.given)
+                s->out[before].match.span = s->out[before + 1].match.span;
+            return true;
+        }
+        s->n = before;
+    }
+    return false;
+}
+
+uint32_t clauses_read(struct model *m, struct sentence sentence, struct clause out[CLAUSES_MAX])
+{
+    struct splitter s = {.model = m, .out = out};
+    return read_words(&s, sentence.words, sentence.n) ? s.n : 0;
+}

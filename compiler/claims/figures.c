@@ -1,0 +1,720 @@
+#include "claims/figures.h"
+
+#include "base/buf.h"
+
+enum { WORDS_NOTES_MAX = 12 };
+
+/* The two melodies of one question. */
+struct pair {
+    struct str a_name, b_name;
+    struct line a, b;
+    struct pitch *got;   /* what the first figure sounds */
+    struct pitch *model; /* what it is held against: the second figure, turned over where that is asked */
+    uint32_t n;
+    const struct figure_question *q;
+};
+
+/* How the notes of a pair lie against one level. */
+struct fit {
+    struct interval by;
+    bool by_sound;
+    uint32_t n;       /* notes that lie there */
+    uint32_t misfits; /* notes that do not */
+    uint32_t first;   /* the first of those */
+};
+
+/* ---- words ---------------------------------------------------------------------------------- */
+
+struct str interval_sentence(struct claim_context *ctx, struct interval v)
+{
+    char text[INTERVAL_TEXT_MAX];
+    return str_printf(ctx->arena, "%s", interval_phrase(v, true, text));
+}
+
+struct str line_words(struct claim_context *ctx, const struct line *l)
+{
+    struct pitch pitches[WORDS_NOTES_MAX];
+    uint32_t n = l->n < WORDS_NOTES_MAX ? l->n : WORDS_NOTES_MAX;
+    for (uint32_t i = 0; i < n; i++)
+        pitches[i] = l->notes[i]->pitch;
+    struct str words = say_pitches(ctx, pitches, n);
+    return n == l->n ? words : str_printf(ctx->arena, "%.*s ...", STR_ARG(words));
+}
+
+struct str melodic_words(struct claim_context *ctx, struct pitch from, struct pitch to)
+{
+    struct interval v = interval_between(from, to);
+    struct str a = say_pitch(ctx, from);
+    struct str b = say_pitch(ctx, to);
+    if (pitch_eq(from, to))
+        return str_printf(ctx->arena, "repeats %.*s", STR_ARG(a));
+    const char *verb = v.half > 0 ? "rises" : v.half < 0 ? "falls" : "goes";
+    struct str name = interval_sentence(ctx, v);
+    return str_printf(ctx->arena, "%s %.*s to %.*s, %.*s", verb, STR_ARG(a), STR_ARG(b), STR_ARG(name));
+}
+
+struct str note_at(struct claim_context *ctx, const struct line *l, uint32_t i)
+{
+    if (!l->passage)
+        return STR("");
+    struct str place = say_place(ctx, l->passage, l->notes[i]->onset);
+    return str_printf(ctx->arena, " at %.*s", STR_ARG(place));
+}
+
+/* 1 up, -1 down, 0 neither: by sound, by letters where the sound stays. */
+static int direction_of(struct interval v)
+{
+    int by = v.half ? v.half : v.steps;
+    return (by > 0) - (by < 0);
+}
+
+/* "lies a major third higher", "keeps its pitch". */
+static struct str level_words(struct claim_context *ctx, const struct figure_level *level)
+{
+    int direction = direction_of(level->v);
+    if (direction == 0)
+        return STR("keeps its pitch");
+    struct str name = level->by_sound && level->words.n ? level->words : interval_sentence(ctx, level->v);
+    return str_printf(ctx->arena, "lies %.*s %s", STR_ARG(name), direction > 0 ? "higher" : "lower");
+}
+
+/* The same for a sentence of the language: "up a major third", "at the same pitch". */
+static struct str level_sentence(struct claim_context *ctx, struct interval v)
+{
+    int direction = direction_of(v);
+    if (direction == 0)
+        return STR("at the same pitch");
+    struct str name = interval_sentence(ctx, v);
+    return str_printf(ctx->arena, "%s %.*s", direction > 0 ? "up" : "down", STR_ARG(name));
+}
+
+static const char *verb_of(const struct pair *p)
+{
+    return p->q->mirrored ? "inverts" : "repeats";
+}
+
+/* "a third", "an octave and a third": a number of steps without a quality. */
+static struct str steps_words(struct claim_context *ctx, int steps)
+{
+    static const char *const names[] = {"unison", "second", "third", "fourth", "fifth", "sixth", "seventh"};
+    int n = steps < 0 ? -steps : steps;
+    if (n < 7)
+        return str_printf(ctx->arena, "a %s", names[n]);
+    struct str octaves = n / 7 == 1 ? STR("an octave") : say_count(ctx, n / 7, "octave", "octaves");
+    if (n % 7 == 0)
+        return octaves;
+    return str_printf(ctx->arena, "%.*s and a %s", STR_ARG(octaves), names[n % 7]);
+}
+
+/* ---- lines and rhythm ------------------------------------------------------------------------ */
+
+bool figure_line(struct claim_context *ctx, const struct match *m, int index, uint32_t least, struct line *out)
+{
+    struct stretch where;
+    struct match whole = *m;
+    whole.span.given = m->span.given && index == 0;
+    const struct stream *s = &m->stream[index];
+    return match_stretch(ctx, &whole, s, &where) && stream_line(ctx, s, where, least, out);
+}
+
+uint32_t lines_rhythm_differ(const struct line *a, const struct line *b, bool *attack)
+{
+    uint32_t n = a->n < b->n ? a->n : b->n;
+    for (uint32_t i = 0; i < n; i++) {
+        *attack = !ratio_eq(ratio_minus(a->notes[i]->onset, a->notes[0]->onset),
+                            ratio_minus(b->notes[i]->onset, b->notes[0]->onset));
+        if (*attack || !ratio_eq(a->notes[i]->length, b->notes[i]->length))
+            return i;
+    }
+    return n;
+}
+
+/* "note 3, B5 at bar 4 beat 2, lasts 1/4, in call 1/8". The first attack that comes elsewhere follows a note of another
+ * length or a rest, so lengths are compared first. */
+static struct str rhythm_words(struct claim_context *ctx, const struct pair *p, uint32_t i, bool attack)
+{
+    char a[RATIO_TEXT_MAX], b[RATIO_TEXT_MAX];
+    struct str pitch = say_pitch(ctx, p->got[i]);
+    struct str at = note_at(ctx, &p->a, i);
+    struct ratio got = p->a.notes[i]->length, want = p->b.notes[i]->length;
+    if (attack) {
+        got = ratio_minus(p->a.notes[i]->onset, p->a.notes[0]->onset);
+        want = ratio_minus(p->b.notes[i]->onset, p->b.notes[0]->onset);
+    }
+    return str_printf(ctx->arena, "note %u, %.*s%.*s, %s %s%s, in %.*s %s%s", i + 1, STR_ARG(pitch), STR_ARG(at),
+                      attack ? "comes" : "lasts", ratio_text(got, true, a), attack ? " after the first" : "",
+                      STR_ARG(p->b_name), ratio_text(want, true, b), attack ? " after it" : "");
+}
+
+/* ---- comparing -------------------------------------------------------------------------------- */
+
+static struct interval apart(const struct pair *p, uint32_t i)
+{
+    return interval_between(p->model[i], p->got[i]);
+}
+
+static bool level_same(struct interval a, struct interval b, bool by_sound)
+{
+    return by_sound ? a.half == b.half : interval_eq(a, b);
+}
+
+static struct fit fit_level(const struct pair *p, struct interval by, bool by_sound)
+{
+    struct fit f = {.by = by, .by_sound = by_sound, .first = p->n};
+    for (uint32_t i = 0; i < p->n; i++) {
+        if (level_same(apart(p, i), by, by_sound)) {
+            f.n++;
+        } else {
+            if (f.misfits++ == 0)
+                f.first = i;
+        }
+    }
+    return f;
+}
+
+/* The level at which most notes lie; of levels that sound alike the spelling that most notes have; then the earliest. */
+static struct fit fit_commonest(const struct pair *p, bool by_sound)
+{
+    struct fit best = fit_level(p, apart(p, 0), by_sound);
+    uint32_t best_spelled = fit_level(p, best.by, false).n;
+    for (uint32_t i = 1; i < p->n; i++) {
+        struct fit f = fit_level(p, apart(p, i), by_sound);
+        uint32_t spelled = fit_level(p, f.by, false).n;
+        if (f.n > best.n || (f.n == best.n && spelled > best_spelled)) {
+            best = f;
+            best_spelled = spelled;
+        }
+    }
+    return best;
+}
+
+/* Every note the same number of letters away? */
+static bool letters_agree(const struct pair *p)
+{
+    for (uint32_t i = 1; i < p->n; i++)
+        if (apart(p, i).steps != apart(p, 0).steps)
+            return false;
+    return true;
+}
+
+static bool rhythm_agrees(const struct pair *p)
+{
+    bool attack;
+    return lines_rhythm_differ(&p->a, &p->b, &attack) == p->n;
+}
+
+/* ---- tonal ------------------------------------------------------------------------------------- */
+
+static enum minor_form minor_in_force(const struct claim_context *ctx)
+{
+    return (enum minor_form)ctx->conventions->choice[CONVENTION_MINOR];
+}
+
+/* The key stated where a line begins. */
+static bool line_key(const struct line *l, struct key *out)
+{
+    const struct key_change *k = l->passage && l->n ? passage_key_at(l->passage, l->notes[0]->onset) : NULL;
+    if (k)
+        *out = k->key;
+    return k != NULL;
+}
+
+static bool pair_key(const struct pair *p, struct key *out)
+{
+    if (p->q->has_key) {
+        *out = p->q->key;
+        return true;
+    }
+    return line_key(&p->a, out) || line_key(&p->b, out);
+}
+
+/* A tone of the key answers a tone of the key; a chromatic note keeps its alteration. A note of the model turned over keeps the
+ * letter of the mirror only, so there the model's own tone decides. */
+static bool note_keeps_key(const struct claim_context *ctx, const struct pair *p, struct key key, uint32_t i)
+{
+    struct tone from = p->b.notes[i]->pitch.tone;
+    struct tone to = p->got[i].tone;
+    enum minor_form form = minor_in_force(ctx);
+    if (key_has_tone(key, form, from))
+        return key_has_tone(key, form, to);
+    int degree, from_alter, to_alter;
+    key_degree(key, from, &degree, &from_alter);
+    key_degree(key, to, &degree, &to_alter);
+    return to_alter == (p->q->mirrored ? -from_alter : from_alter);
+}
+
+static uint32_t first_outside_key(const struct claim_context *ctx, const struct pair *p, struct key key)
+{
+    for (uint32_t i = 0; i < p->n; i++)
+        if (!note_keeps_key(ctx, p, key, i))
+            return i;
+    return p->n;
+}
+
+/* The sentence that claims the same tonally; empty where it would not hold. */
+static struct str tonal_sentence(struct claim_context *ctx, const struct pair *p, bool rhythm)
+{
+    struct key key;
+    if (!letters_agree(p) || !pair_key(p, &key) || first_outside_key(ctx, p, key) < p->n)
+        return STR("");
+    char text[PITCH_TEXT_MAX];
+    const char *in = key_text(key, SIGN_ASCII, text);
+    const char *tail = rhythm ? "" : " in pitch only";
+    int steps = apart(p, 0).steps;
+    if (p->q->mirrored || steps == 0)
+        return str_printf(ctx->arena, "%.*s %s %.*s tonally in %s%s", STR_ARG(p->a_name), verb_of(p),
+                          STR_ARG(p->b_name), in, tail);
+    struct str by = steps_words(ctx, steps);
+    return str_printf(ctx->arena, "%.*s %s %.*s tonally, %s %.*s in %s%s", STR_ARG(p->a_name), verb_of(p),
+                      STR_ARG(p->b_name), steps > 0 ? "up" : "down", STR_ARG(by), in, tail);
+}
+
+/* ---- sentences that would hold ------------------------------------------------------------------- */
+
+/* Where the mirror stands: "around E4", or by the first note where the axis falls between two letters or two half steps. */
+static struct str mirror_words(struct claim_context *ctx, const struct pair *p, struct interval by)
+{
+    if (by.steps % 2 == 0 && by.half % 2 == 0) {
+        struct pitch axis = pitch_move(p->model[0], (struct interval){by.steps / 2, by.half / 2});
+        struct str name = say_pitch(ctx, axis);
+        return str_printf(ctx->arena, "around %.*s", STR_ARG(name));
+    }
+    return level_sentence(ctx, by);
+}
+
+static void suggest_level(struct claim_context *ctx, const struct pair *p, struct interval by, bool rhythm)
+{
+    struct str level = p->q->mirrored ? mirror_words(ctx, p, by) : level_sentence(ctx, by);
+    claim_instead(ctx, "%.*s %s %.*s %.*s%s", STR_ARG(p->a_name), verb_of(p), STR_ARG(p->b_name), STR_ARG(level),
+                  rhythm ? "" : " in pitch only");
+}
+
+/* After a difference of pitches: tonally, or with some notes changed, if that is true. */
+static void suggest_looser(struct claim_context *ctx, const struct pair *p, const struct fit *most)
+{
+    bool rhythm = rhythm_agrees(p);
+    struct str tonal = tonal_sentence(ctx, p, rhythm);
+    if (tonal.n) {
+        claim_instead(ctx, "%.*s", STR_ARG(tonal));
+        return;
+    }
+    /* More than half of the notes must agree, or the level is an accident of one pair of notes. */
+    if (p->q->mirrored || !rhythm || most->by_sound || most->n * 2 <= p->n)
+        return;
+    struct str level = level_sentence(ctx, most->by);
+    struct str count = say_count(ctx, most->misfits, "note", "notes");
+    claim_instead(ctx, "%.*s repeats %.*s %.*s with %.*s changed", STR_ARG(p->a_name), STR_ARG(p->b_name),
+                  STR_ARG(level), STR_ARG(count));
+}
+
+/* ---- verdicts -------------------------------------------------------------------------------------- */
+
+/* The rhythm decides once the pitches are right; `pitches` says how they are. */
+static void decide_rhythm(struct claim_context *ctx, const struct pair *p, struct str pitches, struct interval by)
+{
+    bool attack;
+    uint32_t i = lines_rhythm_differ(&p->a, &p->b, &attack);
+    switch (p->q->rhythm) {
+    case FIGURE_RHYTHM_FREE:
+        claim_holds(ctx, "%.*s (pitches only%s)", STR_ARG(pitches),
+                    i == p->n ? "; the rhythm is the same too" : "; the rhythm differs");
+        return;
+    case FIGURE_RHYTHM_SAME:
+        if (i == p->n) {
+            claim_holds(ctx, "%.*s, in the same rhythm", STR_ARG(pitches));
+            return;
+        }
+        break;
+    case FIGURE_RHYTHM_OTHER:
+        if (i < p->n) {
+            struct str words = rhythm_words(ctx, p, i, attack);
+            claim_holds(ctx, "%.*s, in another rhythm: %.*s", STR_ARG(pitches), STR_ARG(words));
+            return;
+        }
+        claim_fails(ctx, "%.*s, but in the same rhythm, not another", STR_ARG(pitches));
+        suggest_level(ctx, p, by, true);
+        return;
+    }
+    struct str words = rhythm_words(ctx, p, i, attack);
+    claim_place(ctx, p->a.notes[i]->where, "another rhythm from here on");
+    claim_fails(ctx, "the pitches agree, the rhythm does not: %.*s", STR_ARG(words));
+    struct str tonal = p->q->tonal ? tonal_sentence(ctx, p, false) : STR("");
+    if (tonal.n)
+        claim_instead(ctx, "%.*s", STR_ARG(tonal));
+    else if (p->q->changed == 0)
+        suggest_level(ctx, p, by, false);
+}
+
+/* "; by sound: note 4 is spelled G5, not F##5" */
+static struct str spelling_remark(struct claim_context *ctx, const struct pair *p, struct interval by)
+{
+    struct fit spelled = fit_level(p, by, false);
+    if (spelled.misfits == 0)
+        return STR("");
+    struct str got = say_pitch(ctx, p->got[spelled.first]);
+    struct str want = say_pitch(ctx, pitch_move(p->model[spelled.first], by));
+    return str_printf(ctx->arena, " by sound (note %u is spelled %.*s, not %.*s)", spelled.first + 1, STR_ARG(got),
+                      STR_ARG(want));
+}
+
+static void real_holds(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
+                       const struct fit *fit)
+{
+    struct str model = line_words(ctx, &p->b);
+    struct str got = line_words(ctx, &p->a);
+    struct str remark = fit->by_sound && !level->given ? spelling_remark(ctx, p, fit->by) : STR("");
+    if (remark.n)
+        claim_convention(ctx, CONVENTION_PARALLEL);
+    struct str text;
+    if (p->q->mirrored) {
+        struct str where = mirror_words(ctx, p, level->v);
+        text = str_printf(ctx->arena, "%.*s turned over %s%.*s is %.*s: every interval keeps its size and changes "
+                          "direction%.*s", STR_ARG(model),
+                          str_starts(where, STR("around")) ? "" : "and begun ", STR_ARG(where), STR_ARG(got),
+                          STR_ARG(remark));
+    } else if (fit->misfits) {
+        struct str odd = say_pitch(ctx, p->got[fit->first]);
+        struct str at = note_at(ctx, &p->a, fit->first);
+        struct str want = say_pitch(ctx, pitch_move(p->model[fit->first], fit->by));
+        struct str words = level_words(ctx, level);
+        text = str_printf(ctx->arena, "%.*s becomes %.*s: every note %.*s but for %.*s, the first being %.*s%.*s "
+                          "where %.*s would repeat", STR_ARG(model), STR_ARG(got), STR_ARG(words),
+                          STR_ARG(say_count(ctx, fit->misfits, "note", "notes")), STR_ARG(odd), STR_ARG(at),
+                          STR_ARG(want));
+    } else {
+        struct str words = level_words(ctx, level);
+        text = str_printf(ctx->arena, "%.*s becomes %.*s: every note %.*s%.*s", STR_ARG(model), STR_ARG(got),
+                          STR_ARG(words), STR_ARG(remark));
+    }
+    decide_rhythm(ctx, p, text, fit->by);
+}
+
+/* All notes lie at one level, which is not the one named. */
+static void fail_other_level(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
+                             const struct fit *most)
+{
+    struct figure_level true_level = {.given = true, .v = most->by};
+    struct str is = level_words(ctx, &true_level);
+    struct str not = level_words(ctx, level);
+    struct str from = say_pitch(ctx, p->b.notes[0]->pitch);
+    struct str to = say_pitch(ctx, p->got[0]);
+    bool sounds = level->v.half == most->by.half;
+    if (p->q->mirrored) {
+        struct str where = mirror_words(ctx, p, most->by);
+        struct str claimed = mirror_words(ctx, p, level->v);
+        claim_fails(ctx, "it is the inversion %.*s, not %.*s: %.*s begins on %.*s, %.*s on %.*s%s", STR_ARG(where),
+                    STR_ARG(claimed), STR_ARG(p->b_name), STR_ARG(from), STR_ARG(p->a_name), STR_ARG(to),
+                    sounds ? "; it sounds the same, but is spelled otherwise" : "");
+    } else if (sounds) {
+        claim_fails(ctx, "sounds the same; spelled, every note %.*s (%.*s to %.*s): %.*s is another name",
+                    STR_ARG(is), STR_ARG(from), STR_ARG(to), STR_ARG(level_sentence(ctx, level->v)));
+    } else {
+        claim_fails(ctx, "every note %.*s (%.*s to %.*s first); claimed was that it %.*s", STR_ARG(is), STR_ARG(from),
+                    STR_ARG(to), STR_ARG(not));
+    }
+    suggest_level(ctx, p, most->by, p->q->rhythm == FIGURE_RHYTHM_SAME ? rhythm_agrees(p) : false);
+}
+
+/* "; F##5 would repeat call", with what the odd note would have to be, if the level is spelled. */
+static struct str wanted_words(struct claim_context *ctx, const struct pair *p, const struct fit *use)
+{
+    uint32_t i = use->first;
+    struct pitch want = pitch_move(p->model[i], use->by);
+    struct str name = say_pitch(ctx, want);
+    bool sounds = pitch_midi(want) == pitch_midi(p->got[i]);
+    claim_place(ctx, p->a.notes[i]->where, "%.*s would %s %.*s", STR_ARG(name), p->q->mirrored ? "invert" : "repeat",
+                STR_ARG(p->b_name));
+    return str_printf(ctx->arena, "; %.*s would %s it%s", STR_ARG(name), p->q->mirrored ? "invert" : "repeat",
+                      sounds ? ", which sounds the same" : "");
+}
+
+/* What the notes that agree do: "the other three notes lie an octave and a major third higher". */
+static struct str rest_words(struct claim_context *ctx, const struct pair *p, const struct fit *use)
+{
+    struct figure_level level = {.given = true, .v = use->by};
+    if (use->n * 2 <= p->n)
+        return str_printf(ctx->arena, "; no level fits more than %.*s of %u",
+                          STR_ARG(say_count(ctx, use->n, "note", "notes")), p->n);
+    if (p->q->mirrored)
+        return str_printf(ctx->arena, "; the other %.*s agree", STR_ARG(say_count(ctx, use->n, "note", "notes")));
+    struct str words = level_words(ctx, &level);
+    /* "lies" and "keeps its" belong to one note. */
+    const char *verb = str_starts(words, STR("lies")) ? "lie" : "keep their pitch";
+    struct str tail = str_starts(words, STR("lies")) ? str_slice(words, 4, words.n) : STR("");
+    return str_printf(ctx->arena, "; the other %.*s %s%.*s", STR_ARG(say_count(ctx, use->n, "note", "notes")), verb,
+                      STR_ARG(tail));
+}
+
+/* The first note that differs, with the interval that leads to it in both. */
+static void fail_first_note(struct claim_context *ctx, const struct pair *p, const struct fit *use)
+{
+    uint32_t i = use->first;
+    uint32_t from = i ? i - 1 : 0, to = i ? i : 1;
+    struct str a = melodic_words(ctx, p->got[from], p->got[to]);
+    struct str b = melodic_words(ctx, p->b.notes[from]->pitch, p->b.notes[to]->pitch);
+    struct str at = note_at(ctx, &p->a, i);
+    struct str want = wanted_words(ctx, p, use);
+    struct str rest = rest_words(ctx, p, use);
+    const char *tonal = letters_agree(p) ? "; letter by letter they agree, as in a tonal answer" : "";
+    claim_fails(ctx, "note %u%.*s differs: %.*s %.*s; %.*s %.*s%s%.*s%.*s%s", i + 1, STR_ARG(at), STR_ARG(p->a_name),
+                STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b), p->q->mirrored ? " (the inversion goes the other way)" : "",
+                STR_ARG(want), STR_ARG(rest), p->q->mirrored && *tonal ? "; by steps of the letters it is turned over"
+                                                                        : tonal);
+}
+
+/* The figure is the model again, not turned over. */
+static bool fail_not_mirrored(struct claim_context *ctx, const struct pair *p)
+{
+    struct figure_question plain = *p->q;
+    plain.mirrored = false;
+    struct pair straight = *p;
+    straight.q = &plain;
+    straight.model = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p->n);
+    for (uint32_t i = 0; i < p->n; i++)
+        straight.model[i] = p->b.notes[i]->pitch;
+    struct fit f = fit_commonest(&straight, false);
+    if (!p->q->mirrored || f.misfits)
+        return false;
+    struct figure_level level = {.given = true, .v = f.by};
+    struct str words = level_words(ctx, &level);
+    claim_fails(ctx, "it is not turned over: every interval of %.*s keeps its direction, and every note %.*s",
+                STR_ARG(p->b_name), STR_ARG(words));
+    return true;
+}
+
+static void fail_changed_count(struct claim_context *ctx, const struct pair *p, const struct fit *use)
+{
+    struct str odd = use->misfits ? say_count(ctx, use->misfits, "note differs", "notes differ") : STR("no note differs");
+    struct figure_level level = {.given = true, .v = use->by};
+    struct str words = level_words(ctx, &level);
+    claim_fails(ctx, "%.*s where every note else %.*s", STR_ARG(odd), STR_ARG(words));
+    if (use->misfits == 0)
+        suggest_level(ctx, p, use->by, rhythm_agrees(p));
+    else
+        suggest_looser(ctx, p, use);
+}
+
+static void real_fails(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
+                       const struct fit *fit)
+{
+    struct fit most = fit_commonest(p, fit->by_sound);
+    if (p->q->changed > 0) {
+        fail_changed_count(ctx, p, fit);
+        return;
+    }
+    if (level->given && most.misfits == 0) {
+        fail_other_level(ctx, p, level, &most);
+        return;
+    }
+    if (fail_not_mirrored(ctx, p))
+        return;
+    const struct fit *use = level->given && fit->n >= most.n ? fit : &most;
+    fail_first_note(ctx, p, use);
+    suggest_looser(ctx, p, use);
+}
+
+/* The level that is asked: named, from the axis, both, or none. */
+static struct figure_level level_asked(const struct pair *p)
+{
+    struct figure_level level = p->q->level;
+    if (p->q->has_axis) {
+        /* A mirror around P sends x to 2P - x; the mirror around the model's first note sends it to 2b - x. */
+        struct interval half = interval_between(p->model[0], p->q->axis);
+        level.v = (struct interval){level.v.steps + 2 * half.steps, level.v.half + 2 * half.half};
+        level.given = true;
+    }
+    return level;
+}
+
+static void check_real(struct claim_context *ctx, const struct pair *p)
+{
+    struct figure_level level = level_asked(p);
+    bool sounding = ctx->conventions->choice[CONVENTION_PARALLEL] == 0;
+    struct fit fit;
+    if (level.given) {
+        fit = fit_level(p, level.v, level.by_sound);
+    } else {
+        fit = fit_commonest(p, sounding);
+        level.v = fit.by;
+        /* Spelling decides here, and the author should know it. */
+        if (!sounding && fit.misfits && fit_commonest(p, true).misfits == 0)
+            claim_convention(ctx, CONVENTION_PARALLEL);
+    }
+    if (fit.misfits == (uint64_t)p->q->changed)
+        real_holds(ctx, p, &level, &fit);
+    else
+        real_fails(ctx, p, &level, &fit);
+}
+
+/* The first note that is another number of steps away than most. */
+static void fail_tonal_steps(struct claim_context *ctx, const struct pair *p)
+{
+    uint32_t best = 0, best_n = 0;
+    for (uint32_t i = 0; i < p->n; i++) {
+        uint32_t n = 0;
+        for (uint32_t j = 0; j < p->n; j++)
+            n += apart(p, i).steps == apart(p, j).steps;
+        if (n > best_n) {
+            best = i;
+            best_n = n;
+        }
+    }
+    uint32_t i = 0;
+    while (apart(p, i).steps == apart(p, best).steps)
+        i++;
+    uint32_t from = i ? i - 1 : 0, to = i ? i : 1;
+    struct str a = melodic_words(ctx, p->got[from], p->got[to]);
+    struct str b = melodic_words(ctx, p->b.notes[from]->pitch, p->b.notes[to]->pitch);
+    struct str at = note_at(ctx, &p->a, i);
+    claim_place(ctx, p->a.notes[i]->where, "another number of steps");
+    claim_fails(ctx, "note %u%.*s differs even in steps: %.*s %.*s; %.*s %.*s", i + 1, STR_ARG(at), STR_ARG(p->a_name),
+                STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b));
+}
+
+static void tonal_holds(struct claim_context *ctx, const struct pair *p, struct key key)
+{
+    char text[PITCH_TEXT_MAX];
+    struct str model = line_words(ctx, &p->b);
+    struct str got = line_words(ctx, &p->a);
+    const char *in = key_text(key, SIGN_ASCII, text);
+    int steps = apart(p, 0).steps;
+    struct fit most = fit_commonest(p, false);
+    const char *real = most.misfits ? ", the sizes as the key gives them" : ", and every interval keeps its size";
+    struct str words;
+    if (p->q->mirrored)
+        words = str_printf(ctx->arena, "%.*s turned over in steps of %s is %.*s%s", STR_ARG(model), in, STR_ARG(got),
+                           real);
+    else if (steps == 0)
+        words = str_printf(ctx->arena, "%.*s comes back as %.*s on the same steps of %s%s", STR_ARG(model),
+                           STR_ARG(got), in, real);
+    else
+        words = str_printf(ctx->arena, "%.*s becomes %.*s: every note lies %.*s %s in %s%s", STR_ARG(model),
+                           STR_ARG(got), STR_ARG(steps_words(ctx, steps)), steps > 0 ? "higher" : "lower", in, real);
+    decide_rhythm(ctx, p, words, most.by);
+}
+
+/* Steps of the key where the level asked is right or open; else the level that is true. */
+static bool tonal_level_right(struct claim_context *ctx, const struct pair *p, struct key key, bool has_key)
+{
+    int steps = apart(p, 0).steps;
+    int asked = p->q->steps;
+    if (p->q->has_axis)
+        asked = 2 * interval_between(p->model[0], p->q->axis).steps;
+    if ((!p->q->has_steps && !p->q->has_axis) || asked == steps)
+        return true;
+    struct str is = steps_words(ctx, steps), not = steps_words(ctx, asked);
+    if (p->q->has_axis) {
+        struct str axis = say_pitch(ctx, p->q->axis);
+        claim_fails(ctx, "every note lies %.*s %s than the mirror around %.*s puts it",
+                    STR_ARG(steps_words(ctx, steps - asked)), steps > asked ? "higher" : "lower", STR_ARG(axis));
+    } else {
+        claim_fails(ctx, "every note lies %.*s %s, not %.*s %s", STR_ARG(is), steps >= 0 ? "higher" : "lower",
+                    STR_ARG(not), asked >= 0 ? "higher" : "lower");
+    }
+    if (has_key && first_outside_key(ctx, p, key) == p->n)
+        claim_instead(ctx, "%.*s", STR_ARG(tonal_sentence(ctx, p, rhythm_agrees(p))));
+    return false;
+}
+
+static void check_tonal(struct claim_context *ctx, const struct pair *p)
+{
+    struct key key = {0};
+    char text[PITCH_TEXT_MAX];
+    if (!letters_agree(p)) {
+        fail_tonal_steps(ctx, p);
+        return;
+    }
+    bool has_key = pair_key(p, &key);
+    if (!tonal_level_right(ctx, p, key, has_key))
+        return;
+    if (!has_key) {
+        claim_undecided(ctx, "letter by letter they agree, but no key says which steps count: end the sentence with "
+                        "`in C major` or whichever key it is, or state `key` in the passage");
+        return;
+    }
+    if (key.minor)
+        claim_convention(ctx, CONVENTION_MINOR);
+    uint32_t i = first_outside_key(ctx, p, key);
+    if (i == p->n) {
+        tonal_holds(ctx, p, key);
+        return;
+    }
+    struct str got = say_pitch(ctx, p->got[i]);
+    struct str from = say_pitch(ctx, p->b.notes[i]->pitch);
+    struct str at = note_at(ctx, &p->a, i);
+    claim_place(ctx, p->a.notes[i]->where, "foreign to %s", key_text(key, SIGN_ASCII, text));
+    claim_fails(ctx, "note %u, %.*s%.*s, does not keep to %s as %.*s does in %.*s", i + 1, STR_ARG(got), STR_ARG(at),
+                key_text(key, SIGN_ASCII, text), STR_ARG(from), STR_ARG(p->b_name));
+    struct fit most = fit_commonest(p, false);
+    if (most.misfits == 0)
+        suggest_level(ctx, p, most.by, rhythm_agrees(p));
+}
+
+/* The figures have different numbers of notes: how far the beginning agrees. */
+static void fail_count(struct claim_context *ctx, struct pair *p)
+{
+    uint32_t same = 0;
+    struct figure_level level = level_asked(p);
+    struct interval by = level.given ? level.v : apart(p, 0);
+    while (same < p->n && level_same(apart(p, same), by, level.by_sound))
+        same++;
+    const char *what = "";
+    if (same == p->n)
+        what = p->a.n > p->b.n ? "; all of it is there, with notes added at the end" : "; only the beginning is there";
+    struct str a = say_count(ctx, p->a.n, "note", "notes");
+    struct str b = say_count(ctx, p->b.n, "note", "notes");
+    struct str agree = same ? say_count(ctx, same, "note agrees", "notes agree") : STR("none agrees");
+    claim_fails(ctx, "%.*s has %.*s, %.*s %.*s: from the beginning %.*s%s", STR_ARG(p->a_name), STR_ARG(a),
+                STR_ARG(p->b_name), STR_ARG(b), STR_ARG(agree), what);
+}
+
+bool streams_same(const struct stream *a, const struct stream *b)
+{
+    return a->kind == b->kind && a->figure == b->figure && a->part == b->part && a->passage == b->passage &&
+           a->voice == b->voice;
+}
+
+void figures_check(struct claim_context *ctx, const struct match *m, const struct figure_question *q)
+{
+    struct pair p = {.a_name = m->stream[0].words, .b_name = m->stream[1].words, .q = q};
+    if (streams_same(&m->stream[0], &m->stream[1])) {
+        claim_undecided(ctx, "%.*s is compared with itself: name two figures", STR_ARG(p.a_name));
+        return;
+    }
+    if (!figure_line(ctx, m, 0, 2, &p.a) || !figure_line(ctx, m, 1, 2, &p.b))
+        return;
+    p.n = p.a.n < p.b.n ? p.a.n : p.b.n;
+    p.got = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p.n);
+    p.model = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p.n);
+    struct pitch first = p.b.notes[0]->pitch;
+    for (uint32_t i = 0; i < p.n; i++) {
+        p.got[i] = p.a.notes[i]->pitch;
+        p.model[i] = p.b.notes[i]->pitch;
+        if (q->mirrored)
+            p.model[i] = pitch_move(first, interval_negate(interval_between(first, p.model[i])));
+    }
+    if (p.a.n != p.b.n)
+        fail_count(ctx, &p);
+    else if (q->tonal)
+        check_tonal(ctx, &p);
+    else
+        check_real(ctx, &p);
+}
+
+bool figure_level_named(struct claim_context *ctx, const struct interval_ref *by, int direction,
+                        struct figure_level *out)
+{
+    *out = (struct figure_level){.given = true, .by_sound = by->by_sound, .words = by->words, .v = by->v};
+    if (by->cents) {
+        struct ratio half;
+        if (!ratio_div(by->amount, ratio_int(100), &half) || half.den != 1 || half.num > INT16_MAX) {
+            claim_fails(ctx, "written notes lie whole half steps apart, and %.*s is none", STR_ARG(by->words));
+            return false;
+        }
+        out->by_sound = true;
+        out->v = (struct interval){0, (int)half.num};
+    }
+    if (direction < 0)
+        out->v = interval_negate(out->v);
+    return true;
+}

@@ -1,0 +1,223 @@
+/* match.h - how a sentence is read by the kinds' patterns; for match.c, pattern.c, words.c, slots_*.c, unknown.c.
+ *
+ * Purpose: patterns are compiled once a compilation into small programs; a sentence is run through those whose fixed words it
+ *          has. Slots parse from the left and are asked for shorter and shorter readings.
+ * Units:   positions are indexes into the sentence's words without articles and `not`.
+ * Owner:   the index lives in the compilation arena (model->claim_index), all else in it too or on the stack.
+ * Errors:  a reading that does not fit leaves the place and the slot that came furthest; a lenient reading takes names
+ *          that nothing has, and lists them.
+ */
+#ifndef DESCANT_CLAIMS_MATCH_H
+#define DESCANT_CLAIMS_MATCH_H
+
+#include "claims/claims.h"
+
+/* ---- names (words.c) ----------------------------------------------------------------------------- */
+
+/* What one name stands for in the file; the first of several, and how many there are. */
+struct named {
+    struct str name; /* n 0: empty place of the table */
+    const struct passage *passage;
+    const struct figure *figure;
+    const struct part *part;
+    const struct recording *recording;
+    uint32_t n_figures, n_parts;
+};
+
+/* ---- patterns (pattern.c) -------------------------------------------------------------------------- */
+
+enum slot {
+    SLOT_PITCH, SLOT_TONE, SLOT_TONES, SLOT_PLACE, SLOT_STREAM, SLOT_CHORD, SLOT_SYMBOL, SLOT_INTERVAL, SLOT_DIRECTION,
+    SLOT_KEY, SLOT_SCALE, SLOT_FIGURE, SLOT_PART, SLOT_PASSAGE, SLOT_INSTRUMENT, SLOT_QUALITY, SLOT_FAMILY, SLOT_COUNT,
+    SLOT_VALUE, SLOT_LENGTH, SLOT_TIME, SLOT_RECORDING,
+    SLOTS
+};
+
+enum step_kind {
+    STEP_WORDS,  /* one of words[first .. first + n) stands here */
+    STEP_SLOT,
+    STEP_SPLIT,  /* try the next step; failing that, go to `target` */
+    STEP_JUMP,
+    STEP_CHOICE, /* the choice numbered `first` takes its alternative n */
+    STEP_END
+};
+
+struct step {
+    enum step_kind kind;
+    enum slot slot;
+    uint32_t first, n;
+    uint32_t target;
+};
+
+struct pattern_word {
+    struct str text; /* as written in the pattern */
+    uint32_t stem;   /* hash of its stem */
+};
+
+enum { EITHER_MAX = 4 };
+
+struct pattern {
+    const struct claim_kind *kind;
+    int number;          /* index in kind->patterns */
+    uint64_t needed;     /* a bit for the stem of each word that every sentence of the pattern has */
+    uint64_t either[EITHER_MAX]; /* likewise: one bit of each is needed; UINT64_MAX where unused */
+    const struct step *steps;
+    uint32_t n_steps;
+    const struct pattern_word *words;
+    uint32_t n_words;
+    int n_choices;
+};
+
+struct claim_index {
+    struct pattern *patterns;
+    uint32_t n_patterns;
+    struct named *names;    /* open addressing, a power of two */
+    uint32_t n_names;
+    uint32_t own_passages;  /* passages that do not come from a library */
+    const struct passage *only_passage; /* where there is one only */
+};
+
+/* Compiles kind->patterns[number]. */
+void pattern_compile(struct arena *a, const struct claim_kind *kind, int number, struct pattern *out);
+/* For people: `STREAM moves [up|down INTERVAL] in real|tonal parallel motion`. */
+struct str pattern_text(struct arena *a, const char *pattern);
+/* Index of the slot that these capitals name; SLOTS if none. */
+enum slot slot_by_name(struct str name);
+
+/* ---- the reader -------------------------------------------------------------------------------------- */
+
+/* Classes of names, for "a passage with a similar name". */
+enum name_class {
+    NAME_PASSAGE = 1, NAME_PART = 2, NAME_FIGURE = 4, NAME_RECORDING = 8, NAME_INSTRUMENT = 16, NAME_QUALITY = 32,
+    NAME_FAMILY = 64, NAME_SCALE = 128, NAME_VOICE = 256
+};
+
+/* A name in a sentence that could not be taken as it stands. */
+struct bad_name {
+    struct str text;
+    struct span where;
+    int classes;         /* what was looked for; 0: the name is known but `trouble` says why it does not do */
+    struct str trouble;
+    struct str instead;  /* what to write; may be empty */
+    const struct part *part; /* whose voices to offer */
+};
+
+/* What a pattern would have taken where the words did not fit. */
+struct expected {
+    enum slot slot;  /* SLOTS: the word */
+    struct str word;
+};
+
+enum { BAD_NAMES_MAX = 2, EXPECTED_MAX = 4, SENTENCE_WORDS_MAX = 200 };
+
+struct reader {
+    struct arena *arena;
+    const struct model *model;
+    const struct claim_index *index;
+    const struct word *words; /* articles, `not` and a full stop taken out */
+    const uint32_t *stems;    /* hash of each word's stem */
+    const uint32_t *origin;   /* index of each word in the sentence as written */
+    const struct word *written; /* the sentence as written */
+    uint32_t n;
+    uint64_t have;            /* bits of the stems */
+    bool negated;
+    const struct passage *named;     /* the one passage that the sentence names */
+    const struct recording *recording; /* the one recording */
+    bool lenient;
+    struct match *match;      /* being filled */
+    uint32_t subject_end;     /* end of the first slot of the reading, 0: none yet */
+    uint32_t literal;         /* fixed words met: the closer of two readings has more */
+    struct bad_name bad[BAD_NAMES_MAX];
+    uint32_t n_bad;
+    uint32_t budget;          /* steps left for one pattern */
+    uint32_t furthest;        /* no reading understood more words than these */
+    struct expected expected[EXPECTED_MAX]; /* what would have done there, in the order met */
+    uint32_t n_expected;
+};
+
+/* Prepares words[0 .. n) for reading; false where there are too many. Allocates. */
+bool reader_start(struct reader *r, struct model *m, const struct word *words, uint32_t n);
+/* Has the sentence the words that the pattern needs? */
+bool pattern_possible(const struct reader *r, const struct pattern *p);
+/* Runs one pattern; true if it reads the whole sentence. *m is overwritten. */
+bool pattern_read(struct reader *r, const struct pattern *p, struct match *m);
+/* The best reading of the words; NULL if no pattern fits. */
+const struct pattern *sentence_read(struct reader *r, struct match *m);
+
+/* Words [lo, hi) as written, articles included, joined by spaces, and where they stand. */
+struct str words_text(const struct reader *r, uint32_t lo, uint32_t hi);
+/* The same without an article before them. */
+struct str words_plain(const struct reader *r, uint32_t lo, uint32_t hi);
+struct span words_span(const struct reader *r, uint32_t lo, uint32_t hi);
+
+/* ---- words (words.c) ----------------------------------------------------------------------------------- */
+
+/* Hash of a word without the ending of plural or third person: `moves` and `move`, `are` and `is`, `octaves`. */
+uint32_t stem_hash(struct str word);
+/* Is the word at `at` this one, or its plural? `at` may be past the end. */
+bool word_is(const struct reader *r, uint32_t at, const char *word);
+bool is_comma(const struct reader *r, uint32_t at);
+/* Small whole numbers as digits or words: 3, three, twice, no. */
+bool word_count(const struct word *w, int64_t *out);
+/* Reads a name of several words from a library ("half-diminished seventh"), hyphens as spaces, case ignored, plural or
+ * singular. Returns the end, 0 if it does not stand there. */
+uint32_t words_are(const struct reader *r, uint32_t at, uint32_t limit, struct str name);
+void names_build(struct claim_index *index, struct arena *a, const struct model *m);
+/* NULL if nothing is named so. */
+const struct named *name_find(const struct claim_index *index, struct str name);
+
+/* ---- slots --------------------------------------------------------------------------------------------------
+ * Each reads the longest text from words[at] that ends at `limit` at most, stores its value in r->match and returns the end, or 0.
+ * Nothing is stored on failure. */
+
+uint32_t slot_read(struct reader *r, enum slot slot, uint32_t at, uint32_t limit);
+const char *slot_name(enum slot slot);
+const char *slot_meaning(enum slot slot); /* "a pitch such as Bb3" */
+
+/* slots_time.c */
+uint32_t read_place(const struct reader *r, uint32_t at, uint32_t limit, struct place_ref *out);
+/* A SPAN with its preposition, if any; articles, commas skipped. */
+uint32_t read_span(const struct reader *r, uint32_t at, uint32_t limit, struct span_ref *out);
+uint32_t read_value(const struct reader *r, uint32_t at, uint32_t limit, struct ratio *out);
+uint32_t slot_place(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_count(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_value(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_length(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_time(struct reader *r, uint32_t at, uint32_t limit);
+/* slots_music.c */
+uint32_t slot_pitch(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_tone(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_tones(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_direction(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_key(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_interval(struct reader *r, uint32_t at, uint32_t limit);
+/* slots_chord.c */
+uint32_t slot_chord(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_symbol(struct reader *r, uint32_t at, uint32_t limit);
+/* slots_library.c */
+uint32_t slot_scale(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_instrument(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_quality(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_family(struct reader *r, uint32_t at, uint32_t limit);
+/* The longest quality name at `at`. */
+uint32_t read_quality(const struct reader *r, uint32_t at, uint32_t limit, const struct chord_quality **out);
+/* The longest instrument name at `at`. */
+uint32_t read_instrument(const struct reader *r, uint32_t at, uint32_t limit, const struct instrument **out);
+/* slots_names.c */
+uint32_t slot_stream(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_figure(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_part(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_passage(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_recording(struct reader *r, uint32_t at, uint32_t limit);
+/* `of|in PASSAGE` if it stands there, else the passage that the sentence can only mean: *end is `at` then. False where neither is
+ * so (and nothing could be assumed). */
+bool read_of_passage(struct reader *r, uint32_t at, uint32_t limit, const struct passage **out, uint32_t *end);
+/* Notes a bad name in a lenient reading; false where there is no room for it or the reading is strict. */
+bool bad_name(struct reader *r, uint32_t lo, uint32_t hi, int classes);
+bool bad_use(struct reader *r, uint32_t lo, uint32_t hi, struct str trouble, struct str instead);
+
+/* ---- what could not be read (unknown.c) ---------------------------------------------------------------------- */
+
+void report_unread(struct model *m, struct claim *claim, struct sentence sentence);
+
+#endif

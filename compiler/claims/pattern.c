@@ -1,0 +1,216 @@
+#include "base/buf.h"
+#include "claims/match.h"
+
+#include <assert.h>
+
+/* Patterns are ours and short: what does not fit is a mistake in a kind's table. */
+enum { STEPS_MAX = 96, WORDS_MAX = 64 };
+
+struct compiler {
+    struct str text;
+    uint32_t at;
+    struct step steps[STEPS_MAX];
+    uint32_t n_steps;
+    struct pattern_word words[WORDS_MAX];
+    uint32_t n_words;
+    uint64_t needed;
+    uint64_t either[EITHER_MAX];
+    int n_either;
+    int n_choices;
+    int depth; /* of brackets: words inside are not needed in every sentence */
+};
+
+static struct step *step_add(struct compiler *c, enum step_kind kind)
+{
+    assert(c->n_steps < STEPS_MAX);
+    struct step *s = &c->steps[c->n_steps++];
+    *s = (struct step){.kind = kind};
+    return s;
+}
+
+static void skip_spaces(struct compiler *c)
+{
+    while (c->at < c->text.n && c->text.p[c->at] == ' ')
+        c->at++;
+}
+
+static bool at_mark(const struct compiler *c)
+{
+    return c->at >= c->text.n || strchr(" []<>|", c->text.p[c->at]) != NULL;
+}
+
+/* The next word without the comma that may hang on it: commas are optional everywhere. */
+static struct str next_word(struct compiler *c)
+{
+    uint32_t from = c->at;
+    while (!at_mark(c))
+        c->at++;
+    uint32_t to = c->at;
+    while (to > from && c->text.p[to - 1] == ',')
+        to--;
+    return str_slice(c->text, from, to);
+}
+
+static bool is_article(struct str word)
+{
+    return str_is(word, "a") || str_is(word, "an") || str_is(word, "the");
+}
+
+static void word_add(struct compiler *c, struct str text)
+{
+    assert(c->n_words < WORDS_MAX);
+    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text)};
+}
+
+static uint64_t words_bits(const struct compiler *c, uint32_t first, uint32_t n)
+{
+    uint64_t bits = 0;
+    for (uint32_t i = first; i < first + n; i++)
+        bits |= (uint64_t)1 << (c->words[i].stem % 64);
+    return bits;
+}
+
+/* Every sentence of the pattern has one word of these. */
+static void need_one(struct compiler *c, uint64_t bits)
+{
+    if (c->depth == 0 && c->n_either < EITHER_MAX)
+        c->either[c->n_either++] = bits;
+}
+
+/* One word, its variants, or a slot. Inside a choice `|` parts alternatives instead. */
+static void compile_word(struct compiler *c, bool in_choice)
+{
+    struct str word = next_word(c);
+    enum slot slot = slot_by_name(word);
+    if (slot != SLOTS) {
+        step_add(c, STEP_SLOT)->slot = slot;
+        return;
+    }
+    if (word.n == 0 || is_article(word))
+        return;
+    uint32_t first = c->n_words;
+    word_add(c, word);
+    while (!in_choice && c->at < c->text.n && c->text.p[c->at] == '|') {
+        c->at++;
+        word_add(c, next_word(c));
+    }
+    struct step *s = step_add(c, STEP_WORDS);
+    s->first = first;
+    s->n = c->n_words - first;
+    if (c->depth == 0 && s->n == 1)
+        c->needed |= words_bits(c, first, 1);
+    else
+        need_one(c, words_bits(c, first, s->n));
+}
+
+static void compile_row(struct compiler *c, bool in_choice);
+
+static void compile_option(struct compiler *c)
+{
+    uint32_t split = c->n_steps;
+    step_add(c, STEP_SPLIT);
+    c->at++;
+    c->depth++;
+    compile_row(c, false);
+    c->depth--;
+    assert(c->at < c->text.n && c->text.p[c->at] == ']');
+    c->at++;
+    c->steps[split].target = c->n_steps;
+}
+
+static void compile_choice(struct compiler *c)
+{
+    uint32_t ends[WORDS_MAX], n_ends = 0;
+    uint64_t bits = 0; /* of the words that the alternatives begin with */
+    bool all_begin = true;
+    uint32_t number = (uint32_t)c->n_choices++;
+    c->depth++;
+    do {
+        c->at++;
+        uint32_t split = c->n_steps;
+        step_add(c, STEP_SPLIT);
+        struct step *take = step_add(c, STEP_CHOICE);
+        take->first = number;
+        take->n = n_ends;
+        compile_row(c, true);
+        const struct step *begin = &c->steps[split + 2];
+        bool word = c->n_steps > split + 2 && begin->kind == STEP_WORDS;
+        all_begin = all_begin && word;
+        bits |= word ? words_bits(c, begin->first, begin->n) : 0;
+        assert(n_ends < WORDS_MAX);
+        ends[n_ends++] = c->n_steps;
+        step_add(c, STEP_JUMP);
+        c->steps[split].target = c->n_steps;
+    } while (c->at < c->text.n && c->text.p[c->at] == '|');
+    assert(c->at < c->text.n && c->text.p[c->at] == '>');
+    c->at++;
+    c->depth--;
+    if (all_begin)
+        need_one(c, bits);
+    /* The last alternative has no other to go on to: its split leads nowhere. */
+    step_add(c, STEP_JUMP)->target = UINT32_MAX;
+    for (uint32_t i = 0; i < n_ends; i++)
+        c->steps[ends[i]].target = c->n_steps;
+}
+
+static void compile_row(struct compiler *c, bool in_choice)
+{
+    for (;;) {
+        skip_spaces(c);
+        if (c->at >= c->text.n)
+            return;
+        char mark = c->text.p[c->at];
+        if (mark == ']' || mark == '>' || (mark == '|' && in_choice))
+            return;
+        if (mark == '[')
+            compile_option(c);
+        else if (mark == '<')
+            compile_choice(c);
+        else
+            compile_word(c, in_choice);
+    }
+}
+
+void pattern_compile(struct arena *a, const struct claim_kind *kind, int number, struct pattern *out)
+{
+    struct compiler c = {.text = str_of(kind->patterns[number])};
+    compile_row(&c, false);
+    assert(c.at == c.text.n && c.n_choices <= MATCH_SLOTS);
+    step_add(&c, STEP_END);
+    struct step *steps = ARENA_NEW_ARRAY(a, struct step, c.n_steps);
+    memcpy(steps, c.steps, c.n_steps * sizeof *steps);
+    struct pattern_word *words = ARENA_NEW_ARRAY(a, struct pattern_word, c.n_words);
+    if (c.n_words)
+        memcpy(words, c.words, c.n_words * sizeof *words);
+    *out = (struct pattern){.kind = kind, .number = number, .needed = c.needed, .steps = steps, .n_steps = c.n_steps,
+                            .words = words, .n_words = c.n_words, .n_choices = c.n_choices};
+    for (int i = 0; i < EITHER_MAX; i++)
+        out->either[i] = i < c.n_either ? c.either[i] : UINT64_MAX;
+}
+
+struct str pattern_text(struct arena *a, const char *pattern)
+{
+    struct buf b = {0};
+    static const char direction[] = "DIRECTION";
+    for (const char *p = pattern; *p; p++) {
+        if (strncmp(p, direction, sizeof direction - 1) == 0) {
+            buf_put(&b, "up|down");
+            p += sizeof direction - 2;
+        } else if (*p == '<' || *p == '>') {
+            /* A choice of longer alternatives keeps its brackets, or nobody could tell where it ends. */
+            const char *end = p;
+            while (*end && *end != '>')
+                end++;
+            bool spaced = *p == '<' && memchr(p, ' ', (size_t)(end - p)) != NULL;
+            if (spaced) {
+                buf_byte(&b, '(');
+                buf_bytes(&b, p + 1, (size_t)(end - p) - 1);
+                buf_byte(&b, ')');
+                p = end;
+            }
+        } else {
+            buf_byte(&b, *p);
+        }
+    }
+    return buf_take(&b, a);
+}

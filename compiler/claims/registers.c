@@ -1,0 +1,295 @@
+/* registers.c - how far one stream lies above or below another, note for note. */
+#include "claims/pages.h"
+#include "claims/tell.h"
+#include "claims/tones.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+
+static const char *const patterns[] = {
+    "STREAM lies|stands|sounds|plays|runs|is INTERVAL DIRECTION STREAM [throughout]",
+    "every note of STREAM lies|stands|sounds|is INTERVAL DIRECTION STREAM",
+    NULL,
+};
+
+struct note_pair {
+    const struct note *a, *b; /* of the first stream, and the note of the second it is held against */
+    struct interval v;        /* from b to a */
+};
+
+struct pairs {
+    struct note_pair *items;
+    uint32_t n, cap;
+    bool by_order; /* first with first; otherwise by what sounds together */
+    bool stacks;   /* several notes at once, paired from the lowest up */
+};
+
+static void pairs_add(struct claim_context *ctx, struct pairs *p, const struct note *a, const struct note *b)
+{
+    for (uint32_t i = 0; i < p->n; i++)
+        if (p->items[i].a == a && p->items[i].b == b)
+            return;
+    if (p->n == p->cap) {
+        uint32_t cap = p->cap ? 2 * p->cap : 16;
+        struct note_pair *items = ARENA_NEW_ARRAY(ctx->arena, struct note_pair, cap);
+        if (p->n)
+            memcpy(items, p->items, p->n * sizeof *items);
+        p->items = items;
+        p->cap = cap;
+    }
+    p->items[p->n++] = (struct note_pair){a, b, interval_between(b->pitch, a->pitch)};
+}
+
+static bool pair_by_order(struct claim_context *ctx, const struct match *m, const struct line *a,
+                          const struct line *b, struct pairs *out)
+{
+    if (a->n != b->n) {
+        claim_undecided(ctx,
+                        "%.*s has %.*s, %.*s %" PRIu32 ": name two stretches that correspond note for note",
+                        STR_ARG(m->stream[0].words), STR_ARG(say_count(ctx, (int64_t)a->n, "note", "notes")),
+                        STR_ARG(m->stream[1].words), b->n);
+        return false;
+    }
+    out->by_order = true;
+    for (uint32_t i = 0; i < a->n; i++)
+        pairs_add(ctx, out, a->notes[i], b->notes[i]);
+    return true;
+}
+
+static int note_compare(const void *left, const void *right)
+{
+    const struct note *a = *(const struct note *const *)left, *b = *(const struct note *const *)right;
+    int by_sound = pitch_midi(a->pitch) - pitch_midi(b->pitch);
+    return by_sound ? by_sound : pitch_steps(a->pitch) - pitch_steps(b->pitch);
+}
+
+/* The notes of a line that sound at a moment, lowest first; returns how many. */
+static uint32_t notes_at(const struct line *line, struct ratio at, const struct note **out)
+{
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < line->n; i++) {
+        const struct note *note = line->notes[i];
+        if (ratio_le(note->onset, at) && ratio_lt(at, ratio_plus(note->onset, note->length)))
+            out[n++] = note;
+    }
+    qsort(out, n, sizeof *out, note_compare);
+    return n;
+}
+
+static bool pair_at(struct claim_context *ctx, const struct match *m, const struct line *a,
+                    const struct line *b, struct ratio at, struct pairs *out)
+{
+    const struct note **left = ARENA_NEW_ARRAY(ctx->arena, const struct note *, a->n);
+    const struct note **right = ARENA_NEW_ARRAY(ctx->arena, const struct note *, b->n);
+    uint32_t n = notes_at(a, at, left), k = notes_at(b, at, right);
+    if (!n || !k)
+        return true;
+    if (n != k) {
+        claim_undecided(ctx, "at %.*s %.*s has %.*s, %.*s %" PRIu32 ": name the voices, as in `voice 1 of …`",
+                        STR_ARG(say_place(ctx, a->passage, at)), STR_ARG(m->stream[0].words),
+                        STR_ARG(say_count(ctx, (int64_t)n, "note", "notes")), STR_ARG(m->stream[1].words), k);
+        return false;
+    }
+    out->stacks = out->stacks || n > 1;
+    for (uint32_t i = 0; i < n; i++)
+        pairs_add(ctx, out, left[i], right[i]);
+    return true;
+}
+
+/* Wherever both sound: at every moment of the stretch at which a note of either begins. */
+static bool pair_by_time(struct claim_context *ctx, const struct match *m, const struct line *a,
+                         const struct line *b, struct pairs *out)
+{
+    const struct line *both[2] = {a, b};
+    for (int side = 0; side < 2; side++) {
+        for (uint32_t i = 0; i < both[side]->n; i++) {
+            struct ratio at = both[side]->notes[i]->onset;
+            if (ratio_lt(at, a->stretch.onset))
+                at = a->stretch.onset;
+            if (!pair_at(ctx, m, a, b, at, out))
+                return false;
+        }
+    }
+    if (!out->n)
+        claim_undecided(
+            ctx, "%.*s and %.*s never sound together there: make figures of them to compare note for note",
+            STR_ARG(m->stream[0].words), STR_ARG(m->stream[1].words));
+    return out->n > 0;
+}
+
+static bool is_line(const struct stream *s)
+{
+    switch (s->kind) {
+    case STREAM_FIGURE:
+    case STREAM_BASS:
+    case STREAM_TOP:
+    case STREAM_VOICE:
+        return true;
+    case STREAM_PART:
+    case STREAM_HARMONY:
+    case STREAM_OUTER:
+    case STREAM_ALL:
+        return false;
+    }
+    return false;
+}
+
+static bool read_side(struct claim_context *ctx, const struct match *m, int i, struct line *out)
+{
+    const struct stream *s = &m->stream[i];
+    struct stretch where;
+    if (!match_stretch(ctx, m, s, &where))
+        return false;
+    bool ok = is_line(s) ? stream_line(ctx, s, where, 1, out) : stream_notes(ctx, s, where, out);
+    if (ok)
+        out->stretch = where;
+    return ok;
+}
+
+static bool pair_streams(struct claim_context *ctx, const struct match *m, struct pairs *out)
+{
+    struct line a, b;
+    if (!read_side(ctx, m, 0, &a) || !read_side(ctx, m, 1, &b))
+        return false;
+    if (m->stream[0].kind == STREAM_FIGURE || m->stream[1].kind == STREAM_FIGURE)
+        return pair_by_order(ctx, m, &a, &b, out);
+    if (a.passage != b.passage) {
+        claim_undecided(ctx,
+                        "%.*s and %.*s stand in two passages: make figures of them to compare note for note",
+                        STR_ARG(m->stream[0].words), STR_ARG(m->stream[1].words));
+        return false;
+    }
+    return pair_by_time(ctx, m, &a, &b, out);
+}
+
+/* ---- the verdict --------------------------------------------------------------------------------------- */
+
+static bool pair_fits(const struct claim_context *ctx, const struct match *m, struct interval v,
+                      bool *same_sound)
+{
+    const struct interval_ref *want = &m->interval[0];
+    bool ignored;
+    if (interval_ref_fits(want, m->direction[0], v, same_sound))
+        return true;
+    return ctx->conventions->choice[CONVENTION_COMPOUND] &&
+           interval_ref_fits(want, m->direction[0], interval_simple(v), &ignored);
+}
+
+static const char *side_word(struct interval v)
+{
+    int direction = interval_describe(v).direction;
+    return direction > 0 ? "above" : direction < 0 ? "below" : "at the pitch of";
+}
+
+/* "G#5 over E4, A5 over F4", at most four. */
+static struct str say_pairs(struct claim_context *ctx, const struct match *m, const struct pairs *p)
+{
+    enum { SHOWN = 4 };
+    struct buf b = {0};
+    for (uint32_t i = 0; i < p->n && i < SHOWN; i++)
+        buf_printf(&b, "%s%.*s %s %.*s", i ? ", " : "", STR_ARG(say_pitch(ctx, p->items[i].a->pitch)),
+                   m->direction[0] > 0 ? "over" : "under", STR_ARG(say_pitch(ctx, p->items[i].b->pitch)));
+    if (p->n > SHOWN)
+        buf_put(&b, " and so on");
+    return buf_take(&b, ctx->arena);
+}
+
+static void report_agreement(struct claim_context *ctx, const struct match *m, const struct pairs *p)
+{
+    struct str how = p->by_order ? STR("note for note")
+                     : p->stacks ? STR("sounding together, paired from the lowest up")
+                                 : STR("wherever both sound");
+    claim_holds(ctx, "%.*s, %.*s: each %.*s %s (%.*s)",
+                STR_ARG(say_count(ctx, (int64_t)p->n, "pair of notes", "pairs of notes")), STR_ARG(how),
+                STR_ARG(m->interval[0].words), m->direction[0] > 0 ? "higher" : "lower",
+                STR_ARG(say_pairs(ctx, m, p)));
+}
+
+/* What all pairs have in common, if anything: the spelled interval, or only its sound. */
+static void offer_true(struct claim_context *ctx, const struct match *m, const struct pairs *p)
+{
+    struct interval v = p->items[0].v;
+    bool spelled = true, sounding = true;
+    for (uint32_t i = 1; i < p->n; i++) {
+        spelled = spelled && interval_eq(p->items[i].v, v);
+        sounding = sounding && p->items[i].v.half == v.half;
+    }
+    char octaves[INTERVAL_TEXT_MAX];
+    struct str a = m->stream[0].words, b = m->stream[1].words, span = tell_span(ctx, m);
+    if (spelled && v.steps)
+        claim_instead(ctx, "%.*s lies %s %s %.*s%.*s", STR_ARG(a), interval_phrase(v, true, octaves),
+                      side_word(v), STR_ARG(b), STR_ARG(span));
+    else if (sounding && v.half)
+        claim_instead(ctx, "%.*s lies %d semitones %s %.*s%.*s", STR_ARG(a), v.half < 0 ? -v.half : v.half,
+                      v.half < 0 ? "below" : "above", STR_ARG(b), STR_ARG(span));
+}
+
+static void report_difference(struct claim_context *ctx, const struct match *m, const struct pairs *p,
+                              uint32_t broken, uint32_t n_fitting, bool same_sound)
+{
+    const struct note_pair *pair = &p->items[broken];
+    const struct passage *passage = m->stream[0].passage;
+    struct str a = say_pitch(ctx, pair->a->pitch), b = say_pitch(ctx, pair->b->pitch);
+    struct str size = say_size(ctx, pair->v), where = STR(""), rest = STR(""), sound = STR("");
+    if (passage)
+        where = str_printf(ctx->arena, "at %.*s ", STR_ARG(say_place(ctx, passage, pair->a->onset)));
+    if (n_fitting)
+        rest = str_printf(ctx->arena, "; %" PRIu32 " of %" PRIu32 " pairs lie as claimed", n_fitting, p->n);
+    if (same_sound)
+        sound = str_printf(ctx->arena, "; it %.*s", STR_ARG(tell_same_sound(ctx, pair->v)));
+    claim_fails(ctx, "%.*s%.*s lies %.*s %s %.*s, not %.*s %s%.*s%.*s", STR_ARG(where), STR_ARG(a), STR_ARG(size),
+                side_word(pair->v), STR_ARG(b), STR_ARG(m->interval[0].words),
+                m->direction[0] > 0 ? "above" : "below", STR_ARG(sound), STR_ARG(rest));
+    claim_place(ctx, pair->a->where, "%.*s, %.*s %s %.*s", STR_ARG(a), STR_ARG(size), side_word(pair->v),
+                STR_ARG(b));
+    claim_place(ctx, pair->b->where, "%.*s", STR_ARG(b));
+    offer_true(ctx, m, p);
+}
+
+/* Would the verdict be another one under the other reading of compound intervals? */
+static bool depends_on_compound(const struct match *m, const struct pairs *p)
+{
+    for (uint32_t i = 0; i < p->n; i++) {
+        bool ignored;
+        bool strict = interval_ref_fits(&m->interval[0], m->direction[0], p->items[i].v, &ignored);
+        bool reduced = interval_ref_fits(&m->interval[0], m->direction[0], interval_simple(p->items[i].v),
+                                         &ignored);
+        if (!strict && reduced)
+            return true;
+    }
+    return false;
+}
+
+static void check(struct claim_context *ctx, const struct match *m, int pattern)
+{
+    struct pairs p = {0};
+    (void)pattern;
+    if (!pair_streams(ctx, m, &p))
+        return;
+    uint32_t broken = p.n, n_fitting = 0;
+    bool broken_by_spelling = false;
+    for (uint32_t i = 0; i < p.n; i++) {
+        bool same_sound = false;
+        if (pair_fits(ctx, m, p.items[i].v, &same_sound)) {
+            n_fitting++;
+        } else if (broken == p.n) {
+            broken = i;
+            broken_by_spelling = same_sound;
+        }
+    }
+    if (depends_on_compound(m, &p))
+        claim_convention(ctx, CONVENTION_COMPOUND);
+    if (broken == p.n)
+        report_agreement(ctx, m, &p);
+    else
+        report_difference(ctx, m, &p, broken, n_fitting, broken_by_spelling);
+}
+
+const struct claim_kind claim_kind_registers = {
+    .name = "registers",
+    .patterns = patterns,
+    .meaning = "How far each note of one line lies above or below its partner in another, octaves counted.",
+    .page = claim_page_registers,
+    .check = check,
+    .fails = DIAG_FAILS_registers,
+};
