@@ -1,0 +1,113 @@
+// Any bytes end in diagnostics or outputs within a second a megabyte (rows L2, L3): no crash, no hang, no sanitizer report.
+import { descant, check, crashed, folder, Group, program } from "../harness/harness.mjs";
+import { fine } from "../harness/samples.mjs";
+
+const head = 'episode "test" { }\nwork w { title "A Study" }\n';
+const passage = (rows) => `${head}passage p of w {\n    meter 4/4\n    part a for oboe {\n        ${rows}\n    }\n}\n`;
+
+const bars = (n) => passage(Array.from({ length: n }, (_, i) => `bar ${i + 1}: 1/1 C5`).join("\n        "));
+
+// A small generator, so that the same bytes come every time.
+function random_bytes(n, seed) {
+    const out = Buffer.alloc(n);
+    let x = seed;
+    for (let i = 0; i < n; i++) {
+        x = (Math.imul(x, 1664525) + 1013904223) >>> 0;
+        out[i] = x >>> 24;
+    }
+    return out;
+}
+
+// name, bytes, status: 1 for a mistake, 0 for none.
+const rows = [
+    ["empty", "", 1],
+    ["only spaces", "  \n\t\n", 1],
+    ["only a comment", "// nothing", 1],
+    ["only a byte-order mark", "\uFEFF", 1],
+    ["binary", random_bytes(100000, 1), 1],
+    ["binary with line ends", Buffer.from(random_bytes(100000, 2).map((b) => (b % 16 === 0 ? 10 : b))), 1],
+    ["NUL in a string", head + 'claim a: "x\0y"\n', 1],
+    ["control characters", head + "claim a: \x01\x02\x1b[2J\n", 1],
+    ["bad UTF-8", Buffer.concat([Buffer.from(head), Buffer.from([0x63, 0xff, 0xc0, 0x80, 0xed, 0xa0, 0x80, 0x0a])]), 1],
+    ["UTF-16", Buffer.from("\uFEFF" + fine, "utf16le"), 1],
+    ["cut in a character", Buffer.concat([Buffer.from(head), Buffer.from([0xe2, 0x99])]), 1],
+    ["unclosed block", head + "passage p of w {\n    meter 4/4\n", 1],
+    ["unclosed string", head + 'claim a: "x\n', 1],
+    ["unclosed narration", head + "at 0:00 say {\nNo end\n", 1],
+    ["brace alone", "}", 1],
+    ["5 MB line of narration", head + "at 0:00 say {\n" + "lantern ".repeat(655360) + "\n}\n", null],
+    ["5 MB line of names", head + "x ".repeat(2500000) + "\n", 1],
+    ["5 MB line of notes", passage("bar 1: 1/4 " + "C5 ".repeat(1700000)), 1],
+    ["1 MB line without a space", head + "a".repeat(1000000) + "\n", 1],
+    ["10,000 nested parentheses", passage("bar 1: 1/1 " + "(".repeat(10000) + "C5" + ")".repeat(10000)), 1],
+    ["10,000 nested braces", head + "passage p of w " + "{ ".repeat(10000) + "}".repeat(10000) + "\n", 1],
+    ["10,000 nested emphasis marks", head + "at 0:00 say {\n" + "*a ".repeat(10000) + "\n}\n", null],
+    ["10,000 nested brackets", head + "at 0:00 say {\n" + "[".repeat(10000) + "x" + "](claim:a)".repeat(10000) + "\n}\n", null],
+    ["10,000 nested quotes", head + "at 0:00 say {\n" + ">".repeat(10000) + " x\n}\n", null],
+    ["20,000 bars, the limit", bars(20000), 0],
+    ["20,001 bars", bars(20001), 1],
+    ["bars far past the limit", bars(100000), 1],
+    ["20,000 claims", head + Array.from({ length: 20000 }, (_, i) => `claim c${i}: C4 to E4 is a major third\n`).join(""), 0],
+    ["20,000 equal names", head + 'work a { title "x" }\n'.repeat(20000), 1],
+    ["numbers past every limit", passage("bar 99999999999999999999: 1/99999999999999999999 C99999999999999999999"), 1],
+    ["division by zero", passage("bar 1: 1/0 C5"), 1],
+    ["meter 0/0", head + "passage p of w {\n    meter 0/0\n    tempo 1/4 = 0\n}\n", 1],
+    ["huge meter", head + "passage p of w {\n    meter 9223372036854775807/1\n}\n", 1],
+    ["use of itself", 'episode "test" { use "self.descant" }\n', 1, "self.descant"],
+    ["use of a folder", 'episode "test" { use "." }\n', 1],
+    ["use of an absolute path", 'episode "test" { use "/etc/hostname" }\n', 1],
+    ["use of a path outside", 'episode "test" { use "../../outside.descant" }\n', 1],
+    ["use of a missing file", 'episode "test" { use "none.descant" }\n', 1],
+    ["over 16 MiB", Buffer.alloc(16 * 1024 * 1024 + 1, "// x\n"), 1],
+];
+
+// A sanitizer costs a factor; the plain program is held to the second a megabyte.
+const slow = /asan/.test(program) ? 15 : 1;
+
+function run_row(group, [name, bytes, status, file = "x.descant"]) {
+    const cwd = folder({ [file]: bytes });
+    const megabytes = Math.max(1, Buffer.byteLength(bytes) / 1e6);
+    const start = process.hrtime.bigint();
+    const r = descant(["check", file], { cwd });
+    const seconds = Number(process.hrtime.bigint() - start) / 1e9;
+    if (!group.check(!crashed(r), `${name}: crashes`, `${r.signal ?? r.status}\n${r.stderr.slice(-2000)}`))
+        return;
+    group.check(seconds <= megabytes * slow, `${name}: takes ${seconds.toFixed(2)} s for ${megabytes.toFixed(1)} MB`);
+    if (status !== null)
+        group.check(r.status === status, `${name}: status ${r.status}, should be ${status}`, r.stderr);
+    if (status === 1)
+        group.check(r.stderr.includes(`${file}:`), `${name}: says where`, r.stderr);
+    group.check(Buffer.byteLength(r.stderr) < 200000, `${name}: ${r.stderr.length} characters of messages`);
+    group.check(!/[\x00-\x08\x0b-\x1f\x7f]/.test(r.stderr), `${name}: control characters reach the terminal`);
+    const j = check(file, { cwd });
+    group.check(!crashed(j) && j.summary !== undefined, `${name}: JSON is whole`, j.stderr);
+}
+
+// A file cut off at any byte, or with one byte changed.
+function run_cuts(group) {
+    const bytes = Buffer.from(fine);
+    const names = [], files = {};
+    for (let i = 0; i < bytes.length; i += 7) {
+        const damaged = Buffer.from(bytes);
+        damaged[i] = random_bytes(1, i)[0];
+        files[`cut-${i}.descant`] = bytes.subarray(0, i);
+        files[`hit-${i}.descant`] = damaged;
+        names.push(`cut-${i}.descant`, `hit-${i}.descant`);
+    }
+    const cwd = folder(files);
+    const r = descant(["check", ...names], { cwd });
+    if (!crashed(r)) {
+        group.check(true, "damaged files");
+        return;
+    }
+    for (const name of names)
+        group.check(!crashed(descant(["check", name], { cwd })), `${name}: crashes`, files[name]);
+}
+
+export default function (group) {
+    for (const row of rows)
+        run_row(group, row);
+    run_cuts(group);
+    const place = descant(["check", "-"], { input: Buffer.concat([Buffer.from('episode "a" { }\n// \u266d '), Buffer.from([0xff])]) });
+    group.check(/^<stdin>:2:6: error/m.test(place.stderr), "invalid UTF-8 is reported with line and column", place.stderr);
+}

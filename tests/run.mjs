@@ -1,0 +1,27 @@
+// Runs the command over everything under tests/ and the examples in the manual and the pages.
+//
+//   node tests/run.mjs [--bless] [GROUP...]
+//
+// The command is build/descant, or what DESCANT names.
+import { readdirSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { Group, root } from "./harness/harness.mjs";
+
+const bless = process.argv.includes("--bless");
+const wanted = process.argv.slice(2).filter((a) => a !== "--bless");
+const groups = ["claims", "diag", "golden", "reference", "cli"].filter((g) => !wanted.length || wanted.includes(g));
+
+let failed = 0;
+for (const name of groups) {
+    if (name !== "cli") {
+        failed += await (await import(`./harness/${name}.mjs`)).run(bless);
+        continue;
+    }
+    for (const file of bless ? [] : readdirSync(join(root, "tests/cli")).filter((f) => f.endsWith(".mjs")).sort()) {
+        const group = new Group(`cli/${file.slice(0, -4)}`);
+        await (await import(pathToFileURL(join(root, "tests/cli", file)).href)).default(group);
+        failed += group.end();
+    }
+}
+process.exit(failed ? 1 : 0);
