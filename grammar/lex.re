@@ -53,6 +53,10 @@ int lex(struct lexer *lx)
         ["] ([^"\\\r\n] | "\\" [^\r\n])* ["]   { token = TOK_STRING; break; }
         ["] ([^"\\\r\n] | "\\" [^\r\n])* "\\"? { token = TOK_UNCLOSED; break; }
 
+        // what word processors make of them; read as a text, and reported once
+        curl = "\u201C" | "\u201D" | "\u201E";
+        curl [^"\u201C\u201D\u201E\r\n]* (curl | ["])  { token = TOK_CURLED; break; }
+
         ":"  { token = TOK_COLON; break; }
         ","  { token = TOK_COMMA; break; }
         "|"  { token = TOK_PIPE; break; }

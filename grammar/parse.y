@@ -2,7 +2,8 @@
  *
  * Actions only build nodes (compiler/syntax/parser.c): nothing is looked up or computed here. The scanner ends every
  * statement with END and balances the braces. Words of the language are names wherever the grammar does not expect
- * them (%fallback). A statement that cannot be read ends at its END: `error END`.
+ * them (%fallback). A statement that cannot be read ends at its END: `error END`. Lists of a block begin with its brace, so
+ * that there is a list to go on with when the first statement cannot be read.
  */
 %include {
 #include "syntax/parser.h"
@@ -60,8 +61,8 @@ statement(A) ::= EPISODE(K) string(S) block(B). { A = node_make(p, NODE_STATEMEN
 statement(A) ::= LIBRARY(K) string(S). { A = node_make(p, NODE_STATEMENT, K, S, NULL, NULL, NULL); }
 statement(A) ::= LIBRARY(K) string(S) block(B). { A = node_make(p, NODE_STATEMENT, K, S, B, NULL, NULL); }
 statement(A) ::= USE(K) string(S). { A = node_make(p, NODE_STATEMENT, K, S, NULL, NULL, NULL); }
-statement(A) ::= CONVENTIONS(K) LBRACE settings(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, L, NULL, NULL, NULL); }
-settings(A) ::= . { A = node_list(p, NULL); }
+statement(A) ::= CONVENTIONS(K) settings(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, L, NULL, NULL, NULL); }
+settings(A) ::= LBRACE. { A = node_list(p, NULL); }
 settings(A) ::= settings(L) END. { A = L; }
 settings(A) ::= settings(L) setting(S). { A = node_add(L, S); }
 settings(A) ::= settings(L) error END. { A = node_add(L, node_error(p)); yypParser->yyerrcnt = -1; }
@@ -82,8 +83,8 @@ declared(A) ::= CHORD(K). { A = K; }
 declared(A) ::= SCALE(K). { A = K; }
 declared(A) ::= PROFILE(K). { A = K; }
 
-block(A) ::= LBRACE fields(L) RBRACE. { A = L; }
-fields(A) ::= . { A = node_list(p, NULL); }
+block(A) ::= fields(L) RBRACE. { A = L; }
+fields(A) ::= LBRACE. { A = node_list(p, NULL); }
 fields(A) ::= fields(L) END. { A = L; }
 fields(A) ::= fields(L) field(F). { A = node_add(L, F); }
 fields(A) ::= fields(L) error END. { A = node_add(L, node_error(p)); yypParser->yyerrcnt = -1; }
@@ -136,8 +137,8 @@ statement(A) ::= RECUT(K) AT time(T) BY MARK(M) time(U). { A = node_make(p, NODE
 open(A) ::= OPEN(K) string(S). { A = node_make(p, NODE_OPEN, K, S, NULL, NULL, NULL); }
 
 /* 4. Passages */
-statement(A) ::= PASSAGE(K) name(N) OF name(W) LBRACE passage_items(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, N, W, L, NULL); }
-passage_items(A) ::= . { A = node_list(p, NULL); }
+statement(A) ::= PASSAGE(K) name(N) OF name(W) passage_items(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, N, W, L, NULL); }
+passage_items(A) ::= LBRACE. { A = node_list(p, NULL); }
 passage_items(A) ::= passage_items(L) END. { A = L; }
 passage_items(A) ::= passage_items(L) passage_item(I). { A = node_add(L, I); }
 passage_items(A) ::= passage_items(L) error END. { A = node_add(L, node_error(p)); yypParser->yyerrcnt = -1; }
@@ -162,13 +163,13 @@ setting_change(A) ::= KEY(K) MUSIC(M) name(N). { A = node_make(p, NODE_FIELD, K,
 setting_change(A) ::= KEY(K) open(O). { A = node_make(p, NODE_FIELD, K, O, NULL, NULL, NULL); }
 
 /* 5. Parts */
-passage_item(A) ::= PART(K) name(N) FOR names(I) flags(F) LBRACE part_items(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, N, I, F, L); }
+passage_item(A) ::= PART(K) name(N) FOR names(I) flags(F) part_items(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, N, I, F, L); }
 names(A) ::= name(N). { A = node_list(p, N); }
 names(A) ::= names(L) COMMA name(N). { A = node_add(L, N); }
 names(A) ::= names(L) AND name(N). { A = node_add(L, N); }
 flags(A) ::= . { A = node_list(p, NULL); }
 flags(A) ::= flags(L) MUTED|SOLO|WRITTEN|SOUNDING(T). { A = node_add(L, node_leaf(p, NODE_FLAG, T)); }
-part_items(A) ::= . { A = node_list(p, NULL); }
+part_items(A) ::= LBRACE. { A = node_list(p, NULL); }
 part_items(A) ::= part_items(L) END. { A = L; }
 part_items(A) ::= part_items(L) part_item(I). { A = node_add(L, I); }
 part_items(A) ::= part_items(L) error END. { A = node_add(L, node_error(p)); yypParser->yyerrcnt = -1; }
@@ -193,8 +194,8 @@ note(A) ::= MUSIC(T). { A = node_wrap(p, NODE_NOTE, node_leaf(p, NODE_MUSIC, T),
 note(A) ::= name(V) COLON MUSIC(T). { A = node_wrap(p, NODE_NOTE, node_leaf(p, NODE_MUSIC, T), V); }
 
 /* 6. Harmony */
-passage_item(A) ::= HARMONY(K) LBRACE harmony_items(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, L, NULL, NULL, NULL); }
-harmony_items(A) ::= . { A = node_list(p, NULL); }
+passage_item(A) ::= HARMONY(K) harmony_items(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, L, NULL, NULL, NULL); }
+harmony_items(A) ::= LBRACE. { A = node_list(p, NULL); }
 harmony_items(A) ::= harmony_items(L) END. { A = L; }
 harmony_items(A) ::= harmony_items(L) harmony_row(I). { A = node_add(L, I); }
 harmony_items(A) ::= harmony_items(L) error END. { A = node_add(L, node_error(p)); yypParser->yyerrcnt = -1; }
@@ -220,8 +221,8 @@ statement(A) ::= figure(F). { A = F; }
 figure(A) ::= FIGURE(K) name(N) IS name(P) places(S). { A = node_make(p, NODE_STATEMENT, K, N, P, S, NULL); }
 figure(A) ::= FIGURE(K) name(N) IS name(P) IN places(S). { A = node_make(p, NODE_STATEMENT, K, N, P, S, NULL); }
 figure(A) ::= FIGURE(K) name(N) IS name(P) OF name(Q) places(S). { A = node_make(p, NODE_STATEMENT, K, N, P, S, Q); }
-figure(A) ::= FIGURE(K) name(N) LBRACE figure_body(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, N, L, NULL, NULL); }
-figure_body(A) ::= . { A = node_list(p, NULL); }
+figure(A) ::= FIGURE(K) name(N) figure_body(L) RBRACE. { A = node_make(p, NODE_STATEMENT, K, N, L, NULL, NULL); }
+figure_body(A) ::= LBRACE. { A = node_list(p, NULL); }
 figure_body(A) ::= figure_body(L) END. { A = L; }
 figure_body(A) ::= figure_body(L) event(E). { A = node_add(L, E); }
 figure_body(A) ::= figure_body(L) error END. { A = node_add(L, node_error(p)); yypParser->yyerrcnt = -1; }

@@ -81,3 +81,11 @@ void suggest_offer(struct suggest *s, struct str candidate)
     s->best[at] = candidate;
     s->distance[at] = distance;
 }
+
+struct str suggest_text(const struct suggest *s, struct arena *a)
+{
+    struct buf b = {0};
+    for (uint32_t i = 0; i < s->n; i++)
+        buf_printf(&b, "%s`%.*s`", i == 0 ? "" : i + 1 == s->n ? " or " : ", ", STR_ARG(s->best[i]));
+    return buf_take(&b, a);
+}

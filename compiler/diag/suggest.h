@@ -7,7 +7,7 @@
 #ifndef DESCANT_SUGGEST_H
 #define DESCANT_SUGGEST_H
 
-#include "base/str.h"
+#include "base/buf.h"
 
 enum { SUGGEST_MAX = 3 };
 
@@ -20,6 +20,8 @@ struct suggest {
 
 void suggest_start(struct suggest *s, struct str wanted);
 void suggest_offer(struct suggest *s, struct str candidate);
+/* "`violin` or `viola`": what was found, for a message; empty if nothing was. */
+struct str suggest_text(const struct suggest *s, struct arena *a);
 /* Distance of two names, capped at cap + 1. */
 uint32_t name_distance(struct str a, struct str b, uint32_t cap);
 

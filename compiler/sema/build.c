@@ -2,7 +2,7 @@
 #include "sema/sema.h"
 
 #include "base/array.h"
-#include "claims/claims.h"
+#include "claims/check.h"
 #include "parse.h"
 
 /* ---- claims: from trees to sentences ------------------------------------------------------------------ */
@@ -101,6 +101,19 @@ static bool speaks_of_spoiled(const struct sema *s, struct sentence sentence)
     return !names_sound;
 }
 
+/* Does the sentence name music of the file, and nothing that is not known? Then what was lost elsewhere does not matter. */
+static bool is_known_whole(const struct sema *s, struct sentence sentence)
+{
+    for (uint32_t i = 0; i < sentence.n; i++) {
+        struct str w = sentence.words[i].text;
+        if (sentence.words[i].kind == WORD_NAME && (thing_find(s, THING_PASSAGE, w) || thing_find(s, THING_FIGURE, w))) {
+            struct clause clauses[CLAUSES_MAX];
+            return clauses_read(s->model, sentence, clauses) > 0;
+        }
+    }
+    return false;
+}
+
 static bool speaks_of_lost(const struct sema *s, struct sentence sentence)
 {
     for (uint32_t u = 0; u < s->n_units; u++) {
@@ -108,7 +121,7 @@ static bool speaks_of_lost(const struct sema *s, struct sentence sentence)
         if (!l->n_keywords)
             continue;
         if (lost_statement(l, TOK_USE) || lost_statement(l, TOK_PASSAGE) || lost_statement(l, TOK_FIGURE))
-            return true;
+            return !is_known_whole(s, sentence);
         for (uint32_t i = 0; i < sentence.n; i++)
             if (sentence.words[i].kind == WORD_NAME && lost_has(l, sentence.words[i].text) &&
                 !thing_find(s, THING_PASSAGE, sentence.words[i].text) && !thing_find(s, THING_FIGURE, sentence.words[i].text))

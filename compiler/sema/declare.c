@@ -364,7 +364,8 @@ static void fact_read(struct sema *s, struct fact *f, const struct node *stateme
 {
     const struct node *text = statement->first->next, *source = text->next;
     f->text = node_string(s->arena, text);
-    if (!source || value_hole(s, source))
+    f->open = source && value_hole(s, source);
+    if (!source || f->open)
         return;
     struct citation *c = (struct citation *)(void *)name_resolve(s, THING_CITATION, source);
     f->source = c;

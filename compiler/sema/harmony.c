@@ -23,14 +23,19 @@ static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
         diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(rest));
     if (!bad || rest.n == 0)
         return;
+    uint32_t root = 1;
+    while (root < m->text.n && (m->text.p[root] == 'b' || m->text.p[root] == '#'))
+        root++;
     struct suggest near;
-    suggest_start(&near, str_slice(m->text, 1, m->text.n));
+    suggest_start(&near, str_slice(m->text, root, m->text.n));
     const struct theory_library *lib = s->model->library;
-    for (uint32_t i = 0; i < lib->n_qualities; i++)
-        for (uint32_t k = 0; k < lib->qualities[i].n_symbols; k++)
-            suggest_offer(&near, lib->qualities[i].symbols[k]);
+    for (int all = 0; all < 2 && !near.n; all++) /* the symbol that is preferred in print before the others */
+        for (uint32_t i = 0; i < lib->n_qualities; i++)
+            for (uint32_t k = 0; k < (all ? lib->qualities[i].n_symbols : 1); k++)
+                suggest_offer(&near, lib->qualities[i].symbols[k]);
     if (near.n)
-        diag_help(s->diags, d, "a symbol with a similar spelling: `%.1s%.*s`", m->text.p, STR_ARG(near.best[0]));
+        diag_help(s->diags, d, "a symbol with a similar spelling: `%.*s%.*s`", STR_ARG(str_slice(m->text, 0, root)),
+                  STR_ARG(near.best[0]));
     else
         diag_help(s->diags, d, "`descant explain chords` lists the symbols");
 }

@@ -123,6 +123,7 @@ struct fact {
     struct symbol symbol;
     struct str text;
     const struct citation *source; /* NULL: none given */
+    bool open;                     /* the author left the source open: a hole */
     struct str page;
 };
 
@@ -307,6 +308,7 @@ struct claim {
     struct str convention;     /* "parallel sounding", or empty */
     struct claim_place *places;
     const struct passage *passage; /* the passage it speaks of, NULL if none */
+    struct stretch read;       /* of that passage: the music that was looked at; given: false if none was */
     bool on_uncertain;         /* rests on a note marked uncertain */
     bool by_ear;               /* the basis of its passage is not a score */
     uint32_t uses;             /* links from narration */

@@ -20,7 +20,8 @@ struct bar_map {
     struct passage *p;
     struct meter_change *changes; /* in order of bar */
     uint32_t n_changes;
-    int first;
+    int first, last;  /* bars: the smallest number, and the largest that any row begins with */
+    bool last_full;   /* something fills the last bar to its meter */
 };
 
 static struct meter meter_at(const struct bar_map *m, int bar)
@@ -64,6 +65,10 @@ static void bar_fault(struct row_reader *r, enum diag_code code, const struct ba
         char pickup[RATIO_TEXT_MAX];
         d = diag_add(diags, code, where, "the pickup holds %s and is said to be %s", text,
                      ratio_text(r->passage->pickup, true, pickup));
+    } else if (!ratio_eq(b->length, meter_length(b->meter))) {
+        char other[RATIO_TEXT_MAX];
+        d = diag_add(diags, code, where, "bar %d holds %s, and %s in another part, which leaves out the pickup's beats", b->number,
+                     text, ratio_text(b->length, true, other));
     } else {
         char meter[METER_TEXT_MAX];
         d = diag_add(diags, code, where, "bar %d holds %s, its meter is %s", b->number, text, meter_text(b->meter, meter));
@@ -74,6 +79,20 @@ static void bar_fault(struct row_reader *r, enum diag_code code, const struct ba
     r->spoiled = true;
 }
 
+/* The last bar may lack what the pickup holds: the two make one bar (common practice in chorales and songs). It is short
+ * from then on. */
+static bool closes_pickup(struct row_reader *r, struct bar *b, struct ratio held)
+{
+    struct passage *p = r->passage;
+    struct bar_map *m = r->map;
+    if (!p->pickup.num || b->number < m->last || b != &p->bars[p->n_bars - 1] || m->last_full ||
+        !ratio_eq(ratio_plus(held, p->pickup), meter_length(b->meter)))
+        return false;
+    b->length = held;
+    p->length = ratio_plus(b->onset, held);
+    return true;
+}
+
 /* A bar line, or the end of the row: the events since the last one fill whole bars. */
 static void bar_line(struct row_reader *r, bool last, struct span where)
 {
@@ -81,6 +100,12 @@ static void bar_line(struct row_reader *r, bool last, struct span where)
     struct ratio end = ratio_plus(b->onset, b->length);
     int over = ratio_cmp(r->at, end);
     if (over == 0) {
+        r->map->last_full = r->map->last_full ||
+                            (b->number == r->map->last && ratio_eq(b->length, meter_length(b->meter)));
+        r->bar++;
+        return;
+    }
+    if (over < 0 && last && closes_pickup(r, b, ratio_minus(r->at, b->onset))) {
         r->bar++;
         return;
     }
@@ -352,21 +377,23 @@ static void key_change(struct sema *s, struct passage *p, struct ratio at, const
     p->keys[i] = c;
 }
 
-/* The smallest bar number that any row or change names; 0 with a pickup. */
-static int first_bar(const struct passage *p, const struct node *list)
+/* The smallest and the largest bar number that any row begins with; the first is 0 with a pickup. */
+static void find_ends(struct bar_map *m, const struct node *list)
 {
-    int64_t first = INT64_MAX;
+    enum { BAR_MAX = 100000000 };
+    int64_t first = INT64_MAX, last = 0;
     for (const struct node *n = list->first; n; n = n->next) {
         const struct node *rows = n->kind == NODE_STATEMENT && (n->word == TOK_PART || n->word == TOK_HARMONY) ? n->last : NULL;
         for (const struct node *row = rows ? rows->first : NULL; row; row = row->next) {
             struct ratio number;
-            if (row->kind == NODE_ROW && ratio_parse(row->first->text.p, row->first->text.n, &number) && number.num < first)
-                first = number.num;
+            if (row->kind != NODE_ROW || !ratio_parse(row->first->text.p, row->first->text.n, &number) || number.num > BAR_MAX)
+                continue;
+            first = number.num < first ? number.num : first;
+            last = number.num > last ? number.num : last;
         }
     }
-    if (p->pickup.num)
-        return 0;
-    return first == INT64_MAX || first > 100000000 ? 1 : (int)first;
+    m->last = (int)last;
+    m->first = m->p->pickup.num ? 0 : first == INT64_MAX ? 1 : (int)first;
 }
 
 static void passage_fields(struct sema *s, struct passage *p, struct bar_map *m, const struct node *list)
@@ -446,7 +473,7 @@ void music_build(struct sema *s, const struct node *statement, struct passage *p
     p->pickup = p->length = RATIO_ZERO;
     struct bar_map map = {.s = s, .p = p};
     passage_fields(s, p, &map, list);
-    map.first = first_bar(p, list);
+    find_ends(&map, list);
     passage_changes(s, p, &map, list);
     for (const struct node *n = list->first; n; n = n->next) {
         if (n->kind == NODE_ERROR)

@@ -121,8 +121,9 @@ struct symbol *name_resolve(struct sema *s, enum thing t, const struct node *nam
     suggest_start(&near, name->text);
     offer_names(s, t, &near);
     if (near.n) {
-        diag_help(s->diags, d, "a %s with a similar name: `%.*s`", thing_word(t), STR_ARG(near.best[0]));
-        diag_fix(s->diags, d, name->where, near.best[0], false);
+        diag_help(s->diags, d, "a %s with a similar name: %.*s", thing_word(t), STR_ARG(suggest_text(&near, s->arena)));
+        if (near.n == 1)
+            diag_fix(s->diags, d, name->where, near.best[0], false);
     } else {
         diag_help(s->diags, d, "define it with a statement `%s %.*s …`", t == THING_CITATION ? "cite" : thing_word(t),
                   STR_ARG(name->text));

@@ -53,8 +53,9 @@ static void instrument_unknown(struct sema *s, const struct node *n)
     for (uint32_t i = 0; i < lib->n_instruments; i++)
         suggest_offer(&near, lib->instruments[i].symbol.name);
     if (near.n) {
-        diag_help(s->diags, d, "an instrument with a similar name: `%.*s`", STR_ARG(near.best[0]));
-        diag_fix(s->diags, d, n->where, near.best[0], false);
+        diag_help(s->diags, d, "an instrument with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
+        if (near.n == 1)
+            diag_fix(s->diags, d, n->where, near.best[0], false);
     } else {
         diag_help(s->diags, d, "`descant explain instruments` lists them; `instrument %.*s { … }` defines one", STR_ARG(n->text));
     }
@@ -337,8 +338,9 @@ static void part_unknown(struct sema *s, const struct passage *p, const struct n
     for (uint32_t i = 0; i < p->n_parts; i++)
         suggest_offer(&near, p->parts[i]->symbol.name);
     if (near.n) {
-        diag_help(s->diags, d, "a part with a similar name: `%.*s`", STR_ARG(near.best[0]));
-        diag_fix(s->diags, d, name->where, near.best[0], false);
+        diag_help(s->diags, d, "a part with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
+        if (near.n == 1)
+            diag_fix(s->diags, d, name->where, near.best[0], false);
     }
 }
 

@@ -25,10 +25,12 @@ struct node *node_leaf(struct parser *p, enum node_kind kind, struct token t)
     struct node *n = node_new(p, kind, t.lo, t.hi);
     n->word = t.kind;
     uint32_t lo = t.lo, hi = t.hi;
-    if (t.kind == TOK_STRING) {
-        lo++;
+    if (t.kind == TOK_STRING) { /* without its quotation marks; curly ones have three bytes */
+        lo += p->text.p[lo] == '"' ? 1 : 3;
         if (hi > lo && p->text.p[hi - 1] == '"')
             hi--;
+        else if (lo == t.lo + 3)
+            hi -= 3;
     }
     n->text = str_slice(p->text, lo, hi);
     return n;
@@ -169,7 +171,7 @@ static const struct token_phrase *phrase_of(int token)
     return &phrases[0];
 }
 
-enum { EXPECTED_SHOWN = 5 };
+enum { EXPECTED_SHOWN = 7 };
 
 /* "a name, `of` or `{`"; empty if there is too much to list. */
 static struct str expected_text(struct arena *a, const int *expected, int n)
@@ -268,6 +270,7 @@ void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str
     void *machine = parseAlloc(malloc, p);
     if (!machine)
         abort();
+    parse(machine, TOK_END, (struct token){TOK_END, 0, 0}); /* so that there is a list when the first statement fails */
     bool begins = true;
     for (;;) {
         struct token t = scan_next(&p->scanner);
@@ -285,6 +288,8 @@ void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str
             }
         }
         parse(machine, t.kind, t);
+        if (t.kind == TOK_END) /* reduces the statement now: an error in the next one must not take it along */
+            parse(machine, t.kind, t);
         if (p->recovering && !was_recovering) {
             note_lost(p, t);
             if (t.kind == TOK_LBRACE)

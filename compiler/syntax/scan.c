@@ -27,6 +27,12 @@ static void report_odd(struct scanner *s, uint32_t lo, uint32_t hi)
     diag_help(s->diags, d, "words, numbers, pitches and \"texts in double quotes\" make up a statement");
 }
 
+static void report_curled(struct scanner *s, uint32_t lo, uint32_t hi)
+{
+    struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi), "this text stands in curly quotation marks");
+    diag_help(s->diags, d, "write straight ones, \"…\": a word processor has bent them");
+}
+
 static void report_unclosed_string(struct scanner *s, uint32_t lo, uint32_t hi)
 {
     struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_STRING, span_of(s, lo, hi),
@@ -56,6 +62,10 @@ static void look_ahead(struct scanner *s)
         }
         if (bad_hi)
             report_odd(s, bad_lo, bad_hi);
+        if (kind == TOK_CURLED) {
+            report_curled(s, lo, hi);
+            kind = TOK_STRING;
+        }
         if (kind == TOK_UNCLOSED) {
             report_unclosed_string(s, lo, hi);
             kind = TOK_STRING;
@@ -142,6 +152,7 @@ static struct token open_block(struct scanner *s)
         return scan_next(s);
     }
     s->blocks[s->depth++] = (struct scan_block){t.lo, s->keyword, s->indent};
+    enqueue(s, TOK_END, t.hi, t.hi); /* the parser reduces on what follows: this makes it begin the block's list at once */
     s->in_statement = false;
     s->say = false;
     return t;

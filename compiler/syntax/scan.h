@@ -13,8 +13,8 @@
 #include "diag/diag.h"
 #include "source/source.h"
 
-/* Tokens of grammar/parse.y are TOK_… of the generated parse.h; these two never reach the parser. */
-enum { TOK_BAD = 1000, TOK_UNCLOSED };
+/* Tokens of grammar/parse.y are TOK_… of the generated parse.h; these never reach the parser. */
+enum { TOK_BAD = 1000, TOK_UNCLOSED, TOK_CURLED };
 
 struct token {
     int kind; /* TOK_…; 0 at the end */
