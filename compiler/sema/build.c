@@ -76,6 +76,22 @@ static struct str folded(struct sema *s, struct str text)
     return (struct str){out, n};
 }
 
+/* Does the sentence speak of pitches and symbols alone, as in `C5 to F#5 is an augmented fourth`? */
+static bool speaks_of_no_music(const struct sema *s, struct sentence sentence)
+{
+    struct clause clauses[CLAUSES_MAX];
+    uint32_t n = clauses_read(s->model, sentence, clauses);
+    for (uint32_t i = 0; i < n; i++) {
+        const struct match *m = &clauses[i].match;
+        if (m->n_streams)
+            return false;
+        for (int k = 0; k < m->n_chords; k++)
+            if (m->chord[k].at_place)
+                return false;
+    }
+    return n > 0;
+}
+
 /* Does the sentence speak of music that could not be read whole? Then its verdict would be about the slip, not about the
  * music. A sentence that names nothing defined may mean any passage. */
 static bool speaks_of_spoiled(const struct sema *s, struct sentence sentence)
@@ -98,7 +114,7 @@ static bool speaks_of_spoiled(const struct sema *s, struct sentence sentence)
         }
         names_sound = names_sound || thing_find(s, THING_PASSAGE, w);
     }
-    return !names_sound;
+    return !names_sound && !speaks_of_no_music(s, sentence);
 }
 
 /* Does the sentence name music of the file, and nothing that is not known? Then what was lost elsewhere does not matter. */

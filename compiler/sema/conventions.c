@@ -2,53 +2,65 @@
 
 static const struct convention_info infos[CONVENTION_COUNT] = {
     [CONVENTION_PARALLEL] =
-        {"parallel", {"sounding", "spelled"},
-         "What makes parallel motion real: each voice moves by the same number of half steps, or by the same spelled interval.",
+        {"parallel",
+         {"sounding", "spelled"},
+         "What makes parallel motion real: each voice moves by the same number of half steps, or by the same "
+         "spelled interval.",
          "common practice; Hutchinson, Types of Contrapuntal Motion, for the motion itself"},
-    [CONVENTION_PEDAL] =
-        {"pedal", {"foreign", "drone"},
-         "Whether a pedal needs a chord over it that is foreign to it (foreign), or may belong to every chord (drone).",
-         "Hutchinson, Pedal Tones, for the foreign chord; drone: common practice"},
+    [CONVENTION_PEDAL] = {"pedal",
+                          {"foreign", "drone"},
+                          "Whether a pedal needs a chord over it that is foreign to it (foreign), or may "
+                          "belong to every chord (drone).",
+                          "Hutchinson, Pedal Tones, for the foreign chord; drone: common practice"},
     [CONVENTION_PEDAL_GAP] =
-        {"pedal-gap", {0},
+        {"pedal-gap",
+         {0},
          "The longest silence, as a note value, that a pedal may leave before it is struck again.",
          "our own choice: textbooks give no number"},
     [CONVENTION_MINOR] =
-        {"minor", {"all", "natural", "harmonic", "melodic"},
+        {"minor",
+         {"all", "natural", "harmonic", "melodic"},
          "Which forms of a minor key count: all three together, or one of them (melodic: ascending).",
          "Hutchinson, Minor Scales and Keys"},
     [CONVENTION_PRIME_FORM] =
-        {"prime-form", {"rahn", "forte"},
+        {"prime-form",
+         {"rahn", "forte"},
          "Which of two packings names a set class where the tables differ.",
          "J. Rahn, Basic Atonal Theory (1980); A. Forte, The Structure of Atonal Music (1973)"},
-    [CONVENTION_MEDIANT] =
-        {"mediant", {"common-tone", "root-only"},
-         "Whether two chords are mediants by roots a third apart with their mode and common tones, or by the roots alone.",
-         "Hutchinson, Chromatic Mediants; root-only: common practice"},
-    [CONVENTION_COMPOUND] =
-        {"compound", {"strict", "reduced"},
-         "Whether an interval past the octave must be named as one, or may be named by what is left without its octaves.",
-         "common practice"},
-    [CONVENTION_CLUSTER] =
-        {"cluster", {"three-neighbours", "seconds"},
-         "What makes a cluster: three or more neighbouring steps of one scale, or any notes all a second apart.",
-         "common practice"},
-    [CONVENTION_SIX_FOUR] =
-        {"six-four", {"cadential", "tonic"},
-         "Whether the six-four chord before a cadential dominant counts to the dominant, or is the tonic in second inversion.",
-         "Hutchinson, Cadential 6/4; tonic: common practice"},
+    [CONVENTION_MEDIANT] = {"mediant",
+                            {"common-tone", "root-only"},
+                            "Whether two chords are mediants by roots a third apart with their mode and "
+                            "common tones, or by the roots alone.",
+                            "Hutchinson, Chromatic Mediants; root-only: common practice"},
+    [CONVENTION_COMPOUND] = {"compound",
+                             {"strict", "reduced"},
+                             "Whether an interval past the octave must be named as one, or may be named by "
+                             "what is left without its octaves.",
+                             "common practice"},
+    [CONVENTION_CLUSTER] = {"cluster",
+                            {"three-neighbours", "seconds"},
+                            "What makes a cluster: three or more neighbouring steps of one scale, or any "
+                            "notes all a second apart.",
+                            "common practice"},
+    [CONVENTION_SIX_FOUR] = {"six-four",
+                             {"cadential", "tonic"},
+                             "Whether the six-four chord before a cadential dominant counts to the dominant, "
+                             "or is the tonic in second inversion.",
+                             "Hutchinson, Cadential 6/4; tonic: common practice"},
     [CONVENTION_HALF_STEP] =
-        {"half-step", {"either", "diatonic"},
+        {"half-step",
+         {"either", "diatonic"},
          "Whether a move by half step may keep its letter (C to C#), or must go to the next one (C to Db).",
          "common practice"},
-    [CONVENTION_TIME_TOLERANCE] =
-        {"time-tolerance", {0},
-         "How far a time may be off, in seconds; one frame unless given.",
-         "our own choice: a frame is the least that a picture shows"},
-    [CONVENTION_FAULT_HIDDEN] =
-        {"fault-hidden", {"outer", "any"},
-         "Whether hidden fifths and octaves are looked for between the outer voices only, or between any two.",
-         "common practice"},
+    [CONVENTION_TIME_TOLERANCE] = {"time-tolerance",
+                                   {0},
+                                   "How far a time may be off, in seconds; one frame unless given.",
+                                   "our own choice: a frame is the least that a picture shows"},
+    [CONVENTION_FAULT_HIDDEN] = {"fault-hidden",
+                                 {"outer", "any"},
+                                 "Whether hidden fifths and octaves are looked for between the outer voices "
+                                 "only, or between any two.",
+                                 "common practice"},
 };
 
 const struct convention_info *convention_info(enum convention c)

@@ -194,6 +194,7 @@ static void recording_kind_read(struct sema *s, struct recording *r, const struc
             return;
         }
     diag_add(s->diags, DIAG_BAD_FIELD, v->where, "a recording is of kind `picture`, `audio` or `edit`");
+    spoil(s, r->symbol.name);
 }
 
 static const struct frame_rate *rate_or_null(const struct recording *r)
@@ -270,6 +271,10 @@ static void recording_read(struct sema *s, struct recording *r, const struct nod
     for (const struct node *f = block->first; f; f = f->next)
         if (field_allowed(s, &recording_fields, block, f))
             recording_field(s, r, f);
+    if (node_child(block, NODE_ERROR)) {
+        spoil(s, r->symbol.name);
+        return;
+    }
     if (!r->work && !node_field(block, TOK_OF))
         diag_add(s->diags, DIAG_BAD_FIELD, r->symbol.where, "the recording `%.*s` does not say which work it is `of`",
                  STR_ARG(r->symbol.name));

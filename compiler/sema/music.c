@@ -98,6 +98,11 @@ static void bar_line(struct row_reader *r, bool last, struct span where)
 {
     struct bar *b = row_bar(r, r->bar);
     struct ratio end = ratio_plus(b->onset, b->length);
+    if (r->spoiled) { /* what cannot be read cannot be counted */
+        r->at = end;
+        r->bar++;
+        return;
+    }
     int over = ratio_cmp(r->at, end);
     if (over == 0) {
         r->map->last_full = r->map->last_full ||
@@ -129,12 +134,14 @@ static void bar_line(struct row_reader *r, bool last, struct span where)
     r->at = ratio_plus(b->onset, b->length);
     r->bar++;
     r->event_open = false;
+    r->event_lost = true;
 }
 
 static bool take_value(struct row_reader *r, const struct node *n)
 {
     struct ratio v;
     r->value_given = value_note(r->s, n, &v);
+    r->value_lost = false;
     if (r->value_given)
         r->value = v;
     else
@@ -146,7 +153,7 @@ static bool has_value(struct row_reader *r, const struct node *n)
 {
     if (r->value_given)
         return true;
-    if (!r->spoiled) {
+    if (!r->spoiled && !r->value_lost) {
         struct diag *d = diag_add(r->s->diags, DIAG_NO_VALUE, n->where, "no note value stands before this");
         diag_help(r->s->diags, d, "write one, as in `1/4 C4 D4`; it stays until another is written");
     }
@@ -182,7 +189,7 @@ static void row_word(struct row_reader *r, const struct node *n)
             return;
         if (r->event_open)
             r->hold(r);
-        else if (!r->spoiled)
+        else if (!r->spoiled && !r->event_lost)
             diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`hold` goes on from an event, and none ends here");
         break;
     case TOK_REST:
@@ -231,6 +238,12 @@ static int next_row_bar(const struct node *row)
     return -1;
 }
 
+static void event_taken(struct row_reader *r)
+{
+    r->event_open = true;
+    r->event_lost = false;
+}
+
 static void row_read(struct row_reader *r, const struct node *row)
 {
     int bar;
@@ -260,7 +273,7 @@ static void row_read(struct row_reader *r, const struct node *row)
         else if (n->kind == NODE_OPEN)
             rest_of_bar_open(r, n);
         else if (r->event(r, n))
-            r->event_open = true;
+            event_taken(r);
         if (ratio_cmp(ratio_minus(r->at, from), ratio_int(BARS_MAX)) > 0)
             break;
     }
@@ -277,8 +290,11 @@ void rows_read(struct row_reader *r, const struct node *list)
     for (const struct node *n = list->first; n; n = n->next) {
         if (n->kind == NODE_ROW)
             row_read(r, n);
-        else if (n->kind == NODE_ERROR)
-            spoil(r->s, r->passage->symbol.name);
+        if (n->kind != NODE_ERROR)
+            continue;
+        spoil(r->s, r->passage->symbol.name);
+        r->value_given = false;
+        r->value_lost = r->event_lost = true;
     }
 }
 
@@ -297,7 +313,7 @@ static void heard_read(struct sema *s, struct passage *p, const struct node *f)
 {
     const struct recording *r = (const struct recording *)(const void *)name_resolve(s, THING_RECORDING, f->first);
     const struct node *range = f->first->next;
-    if (value_hole(s, range) || !r)
+    if (value_hole(s, range) || !r || is_spoiled(s, r->symbol.name))
         return;
     struct heard h = {.recording = r, .where = f->where};
     const struct frame_rate *rate = r->has_frames ? &r->rate : NULL;

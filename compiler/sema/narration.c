@@ -2,6 +2,7 @@
 #include "sema/sema.h"
 
 #include "base/array.h"
+#include "base/normal.h"
 
 #include <cmark.h>
 #include <stdlib.h>
@@ -31,24 +32,11 @@ static void lines_index(struct prose_reader *r)
             ARRAY_PUSH(r->s->arena, r->lines, r->n_lines, i + 1);
 }
 
-/* Text that holds only ASCII is normal already. */
+/* A copy: cmark's texts go with its nodes. */
 static struct str normal(struct sema *s, const char *z)
 {
     size_t n = strlen(z);
-    const unsigned char *p = (const unsigned char *)z;
-    size_t i = 0;
-    while (i < n && p[i] < 0x80)
-        i++;
-    if (i < n) {
-        utf8proc_uint8_t *nfc = utf8proc_NFC(p);
-        if (nfc) {
-            struct str copy = {arena_copy(s->arena, (const char *)nfc, strlen((const char *)nfc)),
-                               (uint32_t)strlen((const char *)nfc)};
-            free(nfc);
-            return copy;
-        }
-    }
-    return (struct str){arena_copy(s->arena, z, n), (uint32_t)n};
+    return text_normal(s->arena, (struct str){arena_copy(s->arena, z, n), (uint32_t)n});
 }
 
 /* How far ahead a literal is looked for: an escape or entity before it is short, and a miss must stay cheap. */

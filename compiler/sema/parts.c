@@ -66,10 +66,12 @@ static void instruments_read(struct sema *s, struct part *part, const struct nod
     const struct instrument **items = NULL;
     for (const struct node *n = list->first; n; n = n->next) {
         const struct instrument *i = instrument_find(s, n->text);
-        if (i)
+        if (i) {
             ARRAY_PUSH(s->arena, items, part->n_instruments, i);
-        else
+        } else {
             instrument_unknown(s, n);
+            spoil(s, part->passage->symbol.name); /* what it plays written cannot be known to sound */
+        }
     }
     part->instruments = items;
 }

@@ -59,14 +59,15 @@ bool passage_clock(const struct passage *p, const struct heard *h, struct ratio 
     if (!position_seconds(p, p->length, &whole) || whole.num == 0 || !position_seconds(p, at, &part))
         return false;
     /* The performance breathes; bars are taken to share its length as the tempo map shares its own. */
-    return ratio_sub(h->to, h->from, &heard) && ratio_div(part, whole, &share) && ratio_mul(share, heard, &share) &&
-           ratio_add(h->from, share, seconds);
+    return ratio_sub(h->to, h->from, &heard) && ratio_div(part, whole, &share) &&
+           ratio_mul(share, heard, &share) && ratio_add(h->from, share, seconds);
 }
 
 bool passage_seconds(const struct passage *p, struct stretch s, struct ratio *seconds)
 {
     struct ratio from, to;
-    return position_seconds(p, s.onset, &from) && position_seconds(p, s.end, &to) && ratio_sub(to, from, seconds);
+    return position_seconds(p, s.onset, &from) && position_seconds(p, s.end, &to) &&
+           ratio_sub(to, from, seconds);
 }
 
 static int64_t power_of_ten(int n)
@@ -184,7 +185,8 @@ bool passage_known(const struct passage *p, struct stretch s)
     for (uint32_t i = 0; i < p->n_parts; i++) {
         const struct part *part = p->parts[i];
         for (uint32_t k = 0; k < part->n_extents; k++)
-            if (part->extents[k].kind == EXTENT_OPEN && overlaps(part->extents[k].onset, part->extents[k].length, s))
+            if (part->extents[k].kind == EXTENT_OPEN &&
+                overlaps(part->extents[k].onset, part->extents[k].length, s))
                 return false;
     }
     return true;

@@ -21,6 +21,7 @@ struct row_reader {
     bool value_given;
     bool event_open;          /* an event ends at `at`: hold and uncertain refer to it */
     bool spoiled;             /* something in this row could not be read */
+    bool value_lost, event_lost; /* the value or event that this row goes on from stood where it could not be read */
     int bar;                  /* the bar that is being filled */
     int next_row;             /* bar of the next row, -1 */
     const struct node *last_row;

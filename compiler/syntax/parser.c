@@ -234,7 +234,7 @@ void parser_unexpected(struct parser *p, struct token found, const int *expected
     p->recovering = true;
     p->scanner.lenient = true;
     lost_keyword(p, p->statement);
-    if (p->scanner.depth)
+    if (p->scanner.depth && p->statement != TOK_BAR) /* a row defines no name */
         lost_keyword(p, p->scanner.blocks[0].keyword);
 }
 
@@ -242,7 +242,7 @@ void parser_unexpected(struct parser *p, struct token found, const int *expected
 
 static void note_lost(struct parser *p, struct token t)
 {
-    if (t.kind > TOK_END && t.hi > t.lo && p->text.p[t.lo] >= 'a' && p->text.p[t.lo] <= 'z')
+    if (t.kind != TOK_END && t.hi > t.lo && p->text.p[t.lo] >= 'a' && p->text.p[t.lo] <= 'z')
         lost_name(p, t);
 }
 

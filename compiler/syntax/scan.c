@@ -162,13 +162,31 @@ static struct token close_block(struct scanner *s)
 {
     struct token t = take(s);
     if (s->depth) {
-        s->depth--;
-        enqueue(s, TOK_END, t.hi, t.hi);
+        const struct scan_block *b = &s->blocks[--s->depth];
+        if (s->lenient) { /* the statement that cannot be read goes on behind its block, as far as it is indented */
+            s->in_statement = true;
+            s->keyword = b->keyword;
+            s->indent = b->indent;
+        } else {
+            enqueue(s, TOK_END, t.hi, t.hi);
+        }
         return t;
     }
     if (!s->lenient)
         diag_add(s->diags, DIAG_STRAY_BRACE, span_of(s, t.lo, t.hi), "this `}` closes no block");
     return scan_next(s);
+}
+
+/* While the parser recovers: does this brace close the very statement that cannot be read, whose own `{` is missing or was not
+ * understood? It stands on a line of its own under the statement, or on its line. */
+static bool closes_broken(const struct scanner *s)
+{
+    if (!s->lenient || s->ahead.kind != TOK_RBRACE)
+        return false;
+    if (s->ahead_fresh)
+        return s->ahead_column == s->indent;
+    uint32_t line = offset(s, s->lexer.line_start);
+    return s->depth == 0 || s->blocks[s->depth - 1].open < line;
 }
 
 /* ---- narration ---------------------------------------------------------------------------------- */
@@ -180,8 +198,17 @@ static bool is_blank(char c)
 
 static const char *line_end(const char *p, const char *limit)
 {
-    const char *nl = memchr(p, '\n', (size_t)(limit - p));
-    return nl ? nl : limit;
+    while (p < limit && *p != '\n' && *p != '\r')
+        p++;
+    return p;
+}
+
+/* The beginning of the line after the one that ends here: LF, CRLF or CR. */
+static const char *next_line(const char *end, const char *limit)
+{
+    if (end < limit && *end == '\r')
+        end++;
+    return end < limit && *end == '\n' ? end + 1 : end;
 }
 
 /* Is the line a lone closing brace? */
@@ -242,10 +269,31 @@ static struct token report_unclosed_prose(struct scanner *s, uint32_t open, cons
     return (struct token){TOK_LBRACE, open, open + 1};
 }
 
-/* Gives `{`, and queues the narration, `}` and the end of the statement. */
+static struct token prose_from(struct scanner *s, struct token open);
+
+/* `say` without its brace: the lines that follow are narration all the same. */
+static struct token prose_without_brace(struct scanner *s)
+{
+    uint32_t line = offset(s, s->lexer.line_start);
+    uint32_t at = line;
+    while (at > 0 && (is_blank(s->lexer.text[at - 1]) || s->lexer.text[at - 1] == '\n'))
+        at--;
+    struct diag *d = diag_add(s->diags, DIAG_SYNTAX, span_of(s, at, at), "expected `{` after `say`");
+    diag_fix(s->diags, d, span_of(s, at, at), STR(" {"), false);
+    s->has_ahead = false;
+    struct token open = {TOK_LBRACE, at, at};
+    s->lexer.cursor = s->lexer.text + at;
+    return prose_from(s, open);
+}
+
 static struct token prose_block(struct scanner *s)
 {
-    struct token open = take(s);
+    return prose_from(s, take(s));
+}
+
+/* Gives `{`, and queues the narration, `}` and the end of the statement. */
+static struct token prose_from(struct scanner *s, struct token open)
+{
     struct lexer *lx = &s->lexer;
     const char *p = lx->text + open.hi;
     const char *end = line_end(p, lx->limit);
@@ -261,8 +309,8 @@ static struct token prose_block(struct scanner *s)
         lx->cursor = last;
         return open;
     }
-    const char *from = last == p && end < lx->limit ? end + 1 : p;
-    const char *line = end < lx->limit ? end + 1 : end;
+    const char *from = last == p ? next_line(end, lx->limit) : p;
+    const char *line = next_line(end, lx->limit);
     while (line < lx->limit) {
         end = line_end(line, lx->limit);
         if (is_closing_line(line, end)) {
@@ -274,7 +322,7 @@ static struct token prose_block(struct scanner *s)
         }
         if (is_timeline_line(line, end))
             break;
-        line = end < lx->limit ? end + 1 : end;
+        line = next_line(end, lx->limit);
     }
     report_unclosed_prose(s, open.lo, line);
     enqueue(s, TOK_PROSE, offset(s, from), offset(s, line));
@@ -323,8 +371,13 @@ struct token scan_next(struct scanner *s)
         return begin_statement(s);
     if (kind == TOK_LBRACE) /* also on a line of its own */
         return s->say ? prose_block(s) : open_block(s);
+    if (closes_broken(s)) {
+        take(s);
+        s->in_statement = false;
+        return (struct token){TOK_END, s->ahead.hi, s->ahead.hi};
+    }
     if (kind == TOK_RBRACE || (s->ahead_fresh && s->ahead_column <= s->indent))
-        return end_statement(s);
+        return s->say && s->ahead_fresh && !s->lenient ? prose_without_brace(s) : end_statement(s);
     if (kind == TOK_SAY && (s->keyword == TOK_AT || s->keyword == TOK_THEN))
         s->say = true;
     return take(s);

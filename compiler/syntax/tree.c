@@ -1,5 +1,7 @@
 #include "syntax/tree.h"
 
+#include "base/normal.h"
+
 static const char *const names[NODE_COUNT] = {
 #define NODE(id, name) name,
 #include "syntax/nodes.def"
@@ -54,7 +56,7 @@ void tree_dump(const struct node *root, struct buf *out)
 struct str node_string(struct arena *a, const struct node *n)
 {
     if (!memchr(n->text.p, '\\', n->text.n))
-        return n->text;
+        return text_normal(a, n->text);
     char *copy = arena_alloc(a, n->text.n);
     uint32_t m = 0;
     for (uint32_t i = 0; i < n->text.n; i++) {
@@ -62,5 +64,5 @@ struct str node_string(struct arena *a, const struct node *n)
             i++;
         copy[m++] = n->text.p[i];
     }
-    return (struct str){copy, m};
+    return text_normal(a, (struct str){copy, m});
 }
