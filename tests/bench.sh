@@ -48,7 +48,7 @@ measure 'check 100 episodes' 2000 "$descant" check --quiet "$dir"/study-*.descan
 measure 'build 100 episodes' 10000 "$descant" build --quiet --out "$dir/out" "$dir"/study-*.descant
 # Each episode is freed before the next: a hundred need no more memory than one, but for what is noted of each output.
 peak() { (ulimit -v "$1"; "$descant" check --quiet "$dir"/study-*.descant >/dev/null 2>&1); }
-kib=8192
+kib=4096
 while ! peak $kib && [ $kib -lt 1048576 ]; do kib=$((kib * 5 / 4)); done
 printf '%-36s %6d MiB of address space at most (limit 64)\n' 'memory for 100 episodes' $((kib / 1024))
 [ $kib -le 65536 ] || status=1

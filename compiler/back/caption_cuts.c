@@ -1,23 +1,25 @@
 /* caption_cuts.c - where lines and cues are cut.
  *
- * A plan's cost is a sum over its cues, and a cue's over its lines, so dynamic programming over the words finds the cheapest
- * plan: best[j] is the least over cues [i, j) of best[i] + the cue's cost. A cue holds few words, which bounds i; the
- * whole is linear in the number of words. Short cues are not worth a bad cut, nor full lines a broken phrase: linguistic
- * units come before geometry (BBC Subtitle Guidelines 3.5). */
+ * A plan's cost is a sum over its cues, and a cue's over its lines, so dynamic programming over the words
+ * finds the cheapest plan: best[j] is the least over cues [i, j) of best[i] + the cue's cost. A cue holds few
+ * words, which bounds i; the whole is linear in the number of words. Short cues are not worth a bad cut, nor
+ * full lines a broken phrase: linguistic units come before geometry (BBC Subtitle Guidelines 3.5). */
 #include "back/caption_parts.h"
 
 enum {
-    COST_CUE = 70,         /* each cue: fewer, fuller ones */
-    COST_LINE = 14,        /* each line after the first */
-    COST_SENTENCE = 40,    /* a sentence ends inside a line */
-    COST_ORPHAN_CUE = 60,  /* one word alone */
+    COST_CUE = 70,        /* each cue: fewer, fuller ones */
+    COST_LINE = 14,       /* each line after the first */
+    COST_SENTENCE = 40,   /* a sentence ends inside a line */
+    COST_PARAGRAPH = 200, /* a paragraph ends inside a cue: only to save one that is too short */
+    COST_ORPHAN_CUE = 60, /* one word alone */
     COST_ORPHAN_LINE = 40,
-    CUE_SEAM = 3,          /* a cut between cues weighs as much as this many between lines */
-    UPPER_LONGER = 2,      /* a character by which the upper line is longer, or the lower: the upper is better the */
-    LOWER_LONGER = 1,      /* shorter (Code of Good Subtitling Practice, item 20) */
-    SHORT_MS = 2,          /* milliseconds too short for one unit of cost */
+    CUE_SEAM = 3, /* a cut between cues weighs as much as this many between lines */
+    UPPER_LONGER =
+        2, /* a character by which the upper line is longer, or the lower: the upper is better the */
+    LOWER_LONGER = 1, /* shorter (Code of Good Subtitling Practice, item 20) */
+    SHORT_MS = 1,     /* milliseconds too short, or too long, for one unit of cost */
     LONG_MS = 10,
-    LONG_MOST = 200        /* slow speech is not worth cues of single words */
+    LONG_MOST = 200 /* slow speech is not worth cues of single words */
 };
 
 static const int64_t cost_impossible = INT64_MAX;
@@ -29,20 +31,19 @@ struct sums {
     uint32_t *chars;     /* of the words before, each with the space after it */
     uint32_t *sentences; /* sentence ends among the words before */
     uint32_t *lines;     /* words among those before that begin a line by force */
-    uint32_t *cues;
 };
 
-static struct sums sums_make(const struct caption_words *words, const struct caption_limits *limits, struct arena *a)
+static struct sums sums_make(const struct caption_words *words, const struct caption_limits *limits,
+                             struct arena *a)
 {
     size_t n = (size_t)words->n + 1;
     struct sums s = {words, limits, ARENA_NEW_ARRAY(a, uint32_t, n), ARENA_NEW_ARRAY(a, uint32_t, n),
-                     ARENA_NEW_ARRAY(a, uint32_t, n), ARENA_NEW_ARRAY(a, uint32_t, n)};
+                     ARENA_NEW_ARRAY(a, uint32_t, n)};
     for (uint32_t i = 0; i < words->n; i++) {
         const struct caption_word *word = &words->items[i];
         s.chars[i + 1] = s.chars[i] + word->chars + 1;
         s.sentences[i + 1] = s.sentences[i] + word->sentence_end;
         s.lines[i + 1] = s.lines[i] + (word->force != SEAM_FREE);
-        s.cues[i + 1] = s.cues[i] + (word->force == SEAM_CUE);
     }
     return s;
 }
@@ -85,8 +86,6 @@ static int64_t cue_cost(const struct sums *s, const uint32_t *begins, uint32_t n
 {
     const struct caption_word *words = s->words->items;
     uint32_t first = begins[0];
-    if (s->cues[end] != s->cues[first + 1])
-        return cost_impossible;
     int64_t cost = COST_CUE + duration_cost(s, first, end);
     if (end - first == 1 && s->words->n > 1)
         cost += COST_ORPHAN_CUE;
@@ -105,8 +104,11 @@ static int64_t cue_cost(const struct sums *s, const uint32_t *begins, uint32_t n
         cost += COST_LINE;
         if (words[begins[k]].force == SEAM_FREE)
             cost += words[begins[k]].seam;
+        else if (words[begins[k]].force == SEAM_PARAGRAPH)
+            cost += COST_PARAGRAPH;
         uint32_t upper = stretch_chars(s, begins[k - 1], begins[k]), lower = stretch_chars(s, begins[k], to);
-        cost += upper > lower ? (int64_t)UPPER_LONGER * (upper - lower) : (int64_t)LOWER_LONGER * (lower - upper);
+        cost +=
+            upper > lower ? (int64_t)UPPER_LONGER * (upper - lower) : (int64_t)LOWER_LONGER * (lower - upper);
     }
     return cost;
 }
@@ -118,9 +120,17 @@ struct cue_layout {
     uint32_t n;
 };
 
-static void try_lines(const struct sums *s, uint32_t *begins, uint32_t n, uint32_t end, struct cue_layout *best)
+/* A line of several words that is too long is never part of the cheapest plan: cutting it costs less. */
+static bool line_fits(const struct sums *s, uint32_t i, uint32_t j)
 {
-    int64_t cost = cue_cost(s, begins, n, end);
+    return j - i == 1 || stretch_chars(s, i, j) <= s->limits->line;
+}
+
+static void try_lines(const struct sums *s, uint32_t *begins, uint32_t n, uint32_t end,
+                      struct cue_layout *best)
+{
+    uint32_t last = begins[n - 1];
+    int64_t cost = line_fits(s, last, end) ? cue_cost(s, begins, n, end) : cost_impossible;
     if (cost < best->cost) {
         best->cost = cost;
         best->n = n;
@@ -128,7 +138,7 @@ static void try_lines(const struct sums *s, uint32_t *begins, uint32_t n, uint32
     }
     if (n == s->limits->lines)
         return;
-    for (uint32_t k = begins[n - 1] + 1; k < end; k++) {
+    for (uint32_t k = last + 1; k < end && line_fits(s, last, k); k++) {
         begins[n] = k;
         try_lines(s, begins, n + 1, end, best);
     }
@@ -149,15 +159,16 @@ uint8_t *cuts_plan(struct caption_words words, const struct caption_limits *limi
         return cuts;
     struct arena_mark mark = arena_mark(a);
     struct sums sums = sums_make(&words, limits, a);
-    struct cue_layout *last = ARENA_NEW_ARRAY(a, struct cue_layout, (size_t)words.n + 1); /* the cue that ends here */
+    struct cue_layout *last =
+        ARENA_NEW_ARRAY(a, struct cue_layout, (size_t)words.n + 1); /* the cue that ends here */
     int64_t *best = ARENA_NEW_ARRAY(a, int64_t, (size_t)words.n + 1);
-    uint32_t room = limits->line * limits->lines + limits->lines - 1;
     for (uint32_t j = 1; j <= words.n; j++) {
         best[j] = cost_impossible;
-        /* A cue past its room has a line too long, and cutting it costs less: no need to look further back. */
-        for (uint32_t i = j; i-- > 0 && (i + 1 == j || stretch_chars(&sums, i, j) <= room);) {
+        for (uint32_t i = j; i-- > 0;) {
             struct cue_layout layout = lay_out(&sums, i, j);
-            if (layout.cost == cost_impossible || best[i] + layout.cost >= best[j])
+            if (layout.cost == cost_impossible)
+                break; /* too much for one cue: with a word more it is no less */
+            if (best[i] + layout.cost >= best[j])
                 continue;
             best[j] = best[i] + layout.cost;
             last[j] = layout;
@@ -172,7 +183,8 @@ uint8_t *cuts_plan(struct caption_words words, const struct caption_limits *limi
     return cuts;
 }
 
-int64_t cuts_cost(struct caption_words words, const struct caption_limits *limits, const uint8_t *cuts, struct arena *a)
+int64_t cuts_cost(struct caption_words words, const struct caption_limits *limits, const uint8_t *cuts,
+                  struct arena *a)
 {
     if (words.n == 0)
         return 0;

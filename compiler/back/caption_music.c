@@ -1,7 +1,8 @@
 /* caption_music.c - music described for viewers who cannot hear it.
  *
- * In this trade the music is the evidence, so a caption says what the model knows: the work, who plays, where the harmony begins
- * and ends, how long. No adjectives of mood: readers who rely on such captions prefer instruments to adjectives. */
+ * In this trade the music is the evidence, so a caption says what the model knows: the work, who plays, where
+ * the harmony begins and ends, how long. No adjectives of mood: readers who rely on such captions prefer
+ * instruments to adjectives. */
 #include "back/caption_parts.h"
 #include "back/segments.h"
 
@@ -21,7 +22,7 @@ static void put(struct describer *d, const char *z)
 
 /* ---- who plays ------------------------------------------------------------------------------------ */
 
-enum { PLAYERS_MAX = 4 /* more are named by their families */ };
+enum { PLAYERS_MAX = 6 /* more are named by their families */ };
 
 static struct str family_plural(struct str family)
 {
@@ -31,32 +32,6 @@ static struct str family_plural(struct str family)
 static struct str main_family(const struct instrument *i)
 {
     return i->n_families ? family_plural(i->families[0]) : (struct str){"", 0};
-}
-
-/* "strings" for violins, violas, cellos; else the names. */
-static struct str part_players(const struct part *part, struct arena *a)
-{
-    if (part->n_instruments == 0)
-        return part->symbol.name;
-    struct str family = main_family(part->instruments[0]);
-    bool one_family = part->n_instruments > 1 && family.n > 0;
-    for (uint32_t i = 1; i < part->n_instruments; i++)
-        one_family = one_family && str_eq(main_family(part->instruments[i]), family);
-    struct buf b = {0};
-    if (part->muted)
-        buf_put(&b, "muted ");
-    if (part->solo)
-        buf_put(&b, "solo ");
-    if (one_family) {
-        buf_str_put(&b, family);
-        return buf_take(&b, a);
-    }
-    for (uint32_t i = 0; i < part->n_instruments; i++) {
-        if (i > 0)
-            buf_put(&b, i + 1 < part->n_instruments ? ", " : " and ");
-        buf_str_put(&b, instrument_title(part->instruments[i]));
-    }
-    return buf_take(&b, a);
 }
 
 struct names {
@@ -73,25 +48,61 @@ static void names_add(struct names *names, struct str name)
         names->items[names->n++] = name;
 }
 
+static struct str player(const struct part *part, struct str name, struct arena *a)
+{
+    return str_printf(a, "%s%s%.*s", part->muted ? "muted " : "", part->solo ? "solo " : "", STR_ARG(name));
+}
+
+/* "strings" for violins, violas, cellos; else each instrument. */
+static void part_players(const struct part *part, struct names *names, struct arena *a)
+{
+    if (part->n_instruments == 0) {
+        names_add(names, part->symbol.name);
+        return;
+    }
+    struct str family = main_family(part->instruments[0]);
+    bool one_family = part->n_instruments > 1 && family.n > 0;
+    for (uint32_t i = 1; i < part->n_instruments; i++)
+        one_family = one_family && str_eq(main_family(part->instruments[i]), family);
+    for (uint32_t i = 0; i < part->n_instruments; i++)
+        names_add(names, player(part, one_family ? family : instrument_title(part->instruments[i]), a));
+}
+
+static void put_names(struct describer *d, const struct names *names)
+{
+    for (uint32_t i = 0; i < names->n; i++) {
+        if (i > 0)
+            put(d, i + 1 < names->n ? ", " : " and ");
+        marked_put_names(d->out, names->items[i], false, d->style, 0);
+    }
+}
+
+/* The names of the parts that sound, or only their families. */
+static struct names players_in(struct describer *d, const struct passage *p, struct stretch s, bool families)
+{
+    uint32_t room = p->n_parts;
+    for (uint32_t i = 0; i < p->n_parts; i++)
+        room += p->parts[i]->n_instruments;
+    struct names names = {ARENA_NEW_ARRAY(d->arena, struct str, room), 0};
+    for (uint32_t i = 0; i < p->n_parts; i++) {
+        const struct part *part = p->parts[i];
+        if (!part_sounds(part, s))
+            continue;
+        if (!families || part->n_instruments == 0)
+            part_players(part, &names, d->arena);
+        for (uint32_t k = 0; families && k < part->n_instruments; k++)
+            names_add(&names, main_family(part->instruments[k]));
+    }
+    return names;
+}
+
 static bool put_players(struct describer *d, const struct passage *p, struct stretch s)
 {
-    struct names players = {ARENA_NEW_ARRAY(d->arena, struct str, p->n_parts), 0};
-    for (uint32_t i = 0; i < p->n_parts; i++)
-        if (part_sounds(p->parts[i], s))
-            names_add(&players, part_players(p->parts[i], d->arena));
-    if (players.n > PLAYERS_MAX) {
-        players.n = 0;
-        for (uint32_t i = 0; i < p->n_parts; i++)
-            if (part_sounds(p->parts[i], s))
-                names_add(&players, p->parts[i]->n_instruments ? main_family(p->parts[i]->instruments[0])
-                                                               : p->parts[i]->symbol.name);
-    }
-    for (uint32_t i = 0; i < players.n; i++) {
-        if (i > 0)
-            put(d, i + 1 < players.n ? ", " : " and ");
-        marked_put_names(d->out, players.items[i], false, d->style, 0);
-    }
-    return players.n > 0;
+    struct names names = players_in(d, p, s, false);
+    if (names.n > PLAYERS_MAX)
+        names = players_in(d, p, s, true);
+    put_names(d, &names);
+    return names.n > 0;
 }
 
 /* ---- harmony --------------------------------------------------------------------------------------- */
@@ -99,8 +110,11 @@ static bool put_players(struct describer *d, const struct passage *p, struct str
 /* Sixth chords by nation and the like, as they are said; common practice. */
 static const struct {
     const char *typed, *said;
-} numeral_names[] = {{"N6", "Neapolitan sixth"}, {"It+6", "Italian sixth"}, {"Fr+6", "French sixth"},
-                     {"Ger+6", "German sixth"}, {"cad64", "cadential six-four"}};
+} numeral_names[] = {{"N6", "Neapolitan sixth"},
+                     {"It+6", "Italian sixth"},
+                     {"Fr+6", "French sixth"},
+                     {"Ger+6", "German sixth"},
+                     {"cad64", "cadential six-four"}};
 
 static void put_numeral(struct describer *d, struct str s)
 {
@@ -250,7 +264,8 @@ static bool work_known(const struct model *m, const struct item *item, const str
     return false;
 }
 
-static void put_work(struct describer *d, const struct model *m, const struct item *item, const struct work *w)
+static void put_work(struct describer *d, const struct model *m, const struct item *item,
+                     const struct work *w)
 {
     put_title(d, w);
     if (work_known(m, item, w))
@@ -286,7 +301,9 @@ static void put_figure(struct describer *d, const struct figure *f)
     for (uint32_t i = 0; i < f->n_notes; i++)
         notes[i] = &f->notes[i];
     if (f->part) {
-        marked_put_names(d->out, part_players(f->part, d->arena), false, d->style, 0);
+        struct names names = {ARENA_NEW_ARRAY(d->arena, struct str, f->part->n_instruments + 1), 0};
+        part_players(f->part, &names, d->arena);
+        put_names(d, &names);
         put(d, "; ");
     }
     put_tones(d, notes, f->n_notes);
@@ -309,8 +326,8 @@ static void put_passage(struct describer *d, const struct item *item, uint32_t i
     marked_free(&part);
 }
 
-void marked_put_music(struct marked_text *t, const struct model *m, const struct item *item, enum accidental_style style,
-                      struct arena *a)
+void marked_put_music(struct marked_text *t, const struct model *m, const struct item *item,
+                      enum accidental_style style, struct arena *a)
 {
     struct describer d = {t, style, a};
     if (item->kind == ITEM_SILENCE) {

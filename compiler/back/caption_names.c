@@ -1,7 +1,8 @@
 /* caption_names.c - note names and chord symbols as they are said.
  *
- * The recommended character sets of the W3C's caption profile (IMSC 1, text profile) hold no sharp, flat or natural sign, so
- * captions say "F sharp" unless the profile asks for signs. Lead-sheet words are common practice. */
+ * The recommended character sets of the W3C's caption profile (IMSC 1, text profile) hold no sharp, flat or
+ * natural sign, so captions say "F sharp" unless the profile asks for signs. Lead-sheet words are common
+ * practice. */
 #include "back/caption_parts.h"
 
 #include "theory/pitch.h"
@@ -125,7 +126,8 @@ static enum sign_style sign_style_of(enum accidental_style style)
     return SIGN_ASCII;
 }
 
-static void put_tone(struct marked_text *t, struct tone tone, bool natural, enum accidental_style style, int marks)
+static void put_tone(struct marked_text *t, struct tone tone, bool natural, enum accidental_style style,
+                     int marks)
 {
     char text[PITCH_TEXT_MAX];
     put_glued(t, tone_text(tone, sign_style_of(style), text), marks);
@@ -141,20 +143,54 @@ struct suffix_word {
 };
 
 /* Longest beginnings first, so that "maj" is not read as "m". */
-static const struct suffix_word suffix_words[] = {
-    {"maj", "major"}, {"Maj", "major"}, {"min", "minor"}, {"dim", "diminished"}, {"aug", "augmented"},
-    {"sus", "sus"}, {"add", "add"}, {"omit", "omit"}, {"alt", "altered"}, {"no", "no"}, {"ma", "major"},
-    {"mi", "minor"}, {"M", "major"}, {"m", "minor"}, {"-", "minor"}, {"°", "diminished"}, {"o", "diminished"},
-    {"ø", "half-diminished"}, {"Ø", "half-diminished"}, {"+", "augmented"}, {"Δ7", "major seven"},
-    {"Δ9", "major nine"}, {"Δ", "major seven"}, {"6/9", "six nine"}, {"69", "six nine"}, {"13", "thirteen"},
-    {"11", "eleven"}, {"9", "nine"}, {"7", "seven"}, {"6", "six"}, {"5", "five"}, {"4", "four"}, {"3", "three"},
-    {"2", "two"}, {"(", ""}, {")", ""}, {",", ""}, {"##", "double sharp"}, {"#", "sharp"}, {"♯", "sharp"},
-    {"bb", "double flat"}, {"b", "flat"}, {"♭", "flat"}};
+static const struct suffix_word suffix_words[] = {{"maj", "major"},
+                                                  {"Maj", "major"},
+                                                  {"min", "minor"},
+                                                  {"dim", "diminished"},
+                                                  {"aug", "augmented"},
+                                                  {"sus", "sus"},
+                                                  {"add", "add"},
+                                                  {"omit", "omit"},
+                                                  {"alt", "altered"},
+                                                  {"no", "no"},
+                                                  {"ma", "major"},
+                                                  {"mi", "minor"},
+                                                  {"M", "major"},
+                                                  {"m", "minor"},
+                                                  {"-", "minor"},
+                                                  {"°", "diminished"},
+                                                  {"o", "diminished"},
+                                                  {"ø", "half-diminished"},
+                                                  {"Ø", "half-diminished"},
+                                                  {"+", "augmented"},
+                                                  {"Δ7", "major seven"},
+                                                  {"Δ9", "major nine"},
+                                                  {"Δ", "major seven"},
+                                                  {"6/9", "six nine"},
+                                                  {"69", "six nine"},
+                                                  {"13", "thirteen"},
+                                                  {"11", "eleven"},
+                                                  {"9", "nine"},
+                                                  {"7", "seven"},
+                                                  {"6", "six"},
+                                                  {"5", "five"},
+                                                  {"4", "four"},
+                                                  {"3", "three"},
+                                                  {"2", "two"},
+                                                  {"(", ""},
+                                                  {")", ""},
+                                                  {",", ""},
+                                                  {"##", "double sharp"},
+                                                  {"#", "sharp"},
+                                                  {"♯", "sharp"},
+                                                  {"bb", "double flat"},
+                                                  {"b", "flat"},
+                                                  {"♭", "flat"}};
 
 static bool is_sign(struct str token)
 {
-    return str_is(token, "#") || str_is(token, "b") || str_is(token, "♯") || str_is(token, "♭") || str_is(token, "##") ||
-           str_is(token, "bb");
+    return str_is(token, "#") || str_is(token, "b") || str_is(token, "♯") || str_is(token, "♭") ||
+           str_is(token, "##") || str_is(token, "bb");
 }
 
 /* The table's row that the text begins with; NULL if none. */
@@ -209,13 +245,15 @@ static void put_suffix_words(struct marked_text *t, struct str quality, int mark
 }
 
 /* The suffix with its signs drawn or typed. */
-static void put_suffix_signs(struct marked_text *t, struct str quality, enum accidental_style style, int marks)
+static void put_suffix_signs(struct marked_text *t, struct str quality, enum accidental_style style,
+                             int marks)
 {
     uint32_t at = 0;
     while (at < quality.n) {
         const struct suffix_word *word = suffix_at(str_slice(quality, at, quality.n));
         struct str token = str_slice(quality, at, at + (uint32_t)strlen(word->token));
-        bool flat = str_is(token, "b") || str_is(token, "♭"), sharp = str_is(token, "#") || str_is(token, "♯");
+        bool flat = str_is(token, "b") || str_is(token, "♭"),
+             sharp = str_is(token, "#") || str_is(token, "♯");
         if (flat)
             marked_put(t, style == ACCIDENTALS_SIGNS ? STR("♭") : STR("b"), marks);
         else if (sharp)
@@ -248,8 +286,9 @@ static uint32_t symbol_length(struct str s, bool symbols)
         uint32_t c = code_point(s, at, &bytes);
         if (c == ')' && open == 0)
             break;
-        bool fits = is_alnum(c) || sign_word(c) || c == '#' || c == '+' || c == '/' || c == '(' || c == ')' || c == 0xB0 ||
-                    c == 0xF8 || c == 0xD8 || c == 0x394 || (symbols && c == '-') || (open && c == ',');
+        bool fits = is_alnum(c) || sign_word(c) || c == '#' || c == '+' || c == '/' || c == '(' || c == ')' ||
+                    c == 0xB0 || c == 0xF8 || c == 0xD8 || c == 0x394 ||
+                    (c == '-' && (symbols || (at + 1 < s.n && is_digit(s.p[at + 1])))) || (open && c == ',');
         if (!fits)
             break;
         open += c == '(';
@@ -296,7 +335,8 @@ static bool root_read(struct str s, bool symbols, struct root *out)
 }
 
 /* Writes the symbol that s begins with; returns the bytes taken, 0 where it is ordinary text. */
-static uint32_t put_symbol(struct marked_text *t, struct str s, bool symbols, enum accidental_style style, int marks)
+static uint32_t put_symbol(struct marked_text *t, struct str s, bool symbols, enum accidental_style style,
+                           int marks)
 {
     struct root root;
     uint32_t n = symbol_length(s, symbols);
@@ -332,8 +372,8 @@ static uint32_t put_symbol(struct marked_text *t, struct str s, bool symbols, en
 }
 
 /* A sign that belongs to no capital letter: "♭9", "♭VI", "c♯ minor". */
-static void put_lone_sign(struct marked_text *t, uint32_t sign, struct str drawn, struct str after, enum accidental_style style,
-                          int marks)
+static void put_lone_sign(struct marked_text *t, uint32_t sign, struct str drawn, struct str after,
+                          enum accidental_style style, int marks)
 {
     if (style == ACCIDENTALS_SIGNS) {
         marked_put(t, drawn, marks);
@@ -350,7 +390,8 @@ static void put_lone_sign(struct marked_text *t, uint32_t sign, struct str drawn
         put_space(t, marks);
 }
 
-void marked_put_names(struct marked_text *t, struct str s, bool symbols, enum accidental_style style, int marks)
+void marked_put_names(struct marked_text *t, struct str s, bool symbols, enum accidental_style style,
+                      int marks)
 {
     uint32_t at = 0;
     while (at < s.n) {

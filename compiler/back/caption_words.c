@@ -1,9 +1,9 @@
 /* caption_words.c - words, and what it costs to cut before each.
  *
- * Rules: BBC Subtitle Guidelines 3.4 to 3.10 (keep article and noun, preposition and phrase, conjunction and clause, pronoun
- * and verb, the parts of a verb together; prefer punctuation); Described and Captioned Media Program (not a title from its
- * name). The units of this trade (note and accidental, bar and number, work and number) are our own judgement. The word lists
- * are English. */
+ * Rules: BBC Subtitle Guidelines 3.4 to 3.10 (keep article and noun, preposition and phrase, conjunction and
+ * clause, pronoun and verb, the parts of a verb together; prefer punctuation); Described and Captioned Media
+ * Program (not a title from its name). The units of this trade (note and accidental, bar and number, work and
+ * number) are our own judgement. The word lists are English. */
 #include "back/caption_parts.h"
 
 /* ---- from prose to words ------------------------------------------------------------------------ */
@@ -73,7 +73,7 @@ struct caption_words marked_words(struct marked_text *t, struct arena *a)
         for (; at < text.n && is_space(text.p[at]); at++) {
             glue = (marks.p[at] & MARK_GLUE) != 0;
             if (text.p[at] == '\f')
-                force = SEAM_CUE;
+                force = SEAM_PARAGRAPH;
             else if (text.p[at] == '\n' && force == SEAM_FREE)
                 force = SEAM_LINE;
         }
@@ -101,12 +101,12 @@ enum {
     CLASS_CONJUNCTION = 4,
     CLASS_PRONOUN = 8,
     CLASS_AUXILIARY = 16,
-    CLASS_TITLE = 32,     /* Mr, Dr */
-    CLASS_COUNTED = 64,   /* bar 42, No. 5 */
-    CLASS_UNIT = 128,     /* 6 seconds */
+    CLASS_TITLE = 32,   /* Mr, Dr */
+    CLASS_COUNTED = 64, /* bar 42, No. 5 */
+    CLASS_UNIT = 128,   /* 6 seconds */
     CLASS_ACCIDENTAL = 256,
-    CLASS_MODE = 512,     /* after a note name: minor */
-    CLASS_WORK = 1024     /* Symphony No. 5 */
+    CLASS_MODE = 512, /* after a note name: minor, seven */
+    CLASS_WORK = 1024 /* Symphony No. 5 */
 };
 
 struct class_list {
@@ -115,26 +115,34 @@ struct class_list {
 };
 
 static const struct class_list class_lists[] = {
-    {CLASS_ARTICLE, "a an the this that these those my your his her its our their every each no some any both one two three "
-                    "four five six seven eight nine ten"},
-    {CLASS_PREPOSITION, "of in on at by for with from to into onto over under between through against above below after before "
-                        "during without within upon across along around behind beneath beside beyond near off past "
-                        "toward towards until about like than as"},
-    {CLASS_CONJUNCTION, "and or but nor so yet because although though while when where if unless since whether that which "
-                        "who whom whose what how why as than until"},
+    {CLASS_ARTICLE,
+     "a an the this that these those my your his her its our their every each no some any both one two three "
+     "four five six seven eight nine ten"},
+    {CLASS_PREPOSITION,
+     "of in on at by for with from to into onto over under between through against above below after before "
+     "during without within upon across along around behind beneath beside beyond near off past "
+     "toward towards until about like than as"},
+    {CLASS_CONJUNCTION,
+     "and or but nor so yet because although though while when where if unless since whether that which "
+     "who whom whose what how why as than until"},
     {CLASS_PRONOUN, "i you he she it we they there who"},
-    {CLASS_AUXILIARY, "is are was were be been being am has have had do does did will would shall should can could may might "
-                      "must not never to isn't aren't wasn't weren't don't doesn't didn't won't can't couldn't"},
+    {CLASS_AUXILIARY,
+     "is are was were be been being am has have had do does did will would shall should can could may might "
+     "must not never to isn't aren't wasn't weren't don't doesn't didn't won't can't couldn't"},
     {CLASS_TITLE, "mr mrs ms dr prof st sir dame"},
-    {CLASS_COUNTED, "bar bars beat beats measure measures no nos number numbers op opus act scene page pages track part chapter "
+    {CLASS_COUNTED, "bar bars beat beats measure measures no nos number numbers op opus act scene page pages "
+                    "track part chapter "
                     "figure episode take reel cue voice k bwv"},
-    {CLASS_UNIT, "second seconds minute minutes hour hours bar bars beat beats frame frames semitone semitones cent cents hertz "
+    {CLASS_UNIT, "second seconds minute minutes hour hours bar bars beat beats frame frames semitone "
+                 "semitones cent cents hertz "
                  "hz khz percent % octaves notes voices times degrees milliseconds ms s bpm"},
     {CLASS_ACCIDENTAL, "sharp flat natural double"},
-    {CLASS_MODE, "major minor diminished augmented half-diminished dominant seventh dorian phrygian lydian mixolydian "
-                 "aeolian locrian"},
-    {CLASS_WORK, "symphony sonata concerto quartet quintet trio suite prelude étude etude waltz nocturne mass overture "
-                 "rhapsody chorale"}};
+    {CLASS_MODE,
+     "major minor diminished augmented half-diminished dominant seventh dorian phrygian lydian mixolydian "
+     "aeolian locrian five six seven nine eleven thirteen"},
+    {CLASS_WORK,
+     "symphony sonata concerto quartet quintet trio suite prelude étude etude waltz nocturne mass overture "
+     "rhapsody chorale"}};
 
 enum { KEY_MAX = 24 };
 
@@ -222,10 +230,12 @@ static int class_of(const struct word_key *key)
 struct looked {
     struct word_key key;
     int word_class;
-    bool number;   /* begins with a digit, or a Roman numeral */
-    bool letter;   /* a capital A to G alone */
+    bool number; /* begins with a digit, or a Roman numeral */
+    bool letter; /* a capital A to G alone */
     bool capital;
-    bool dash;     /* ends with a dash */
+    bool initial; /* a capital with a point: "J." */
+    bool dash;    /* ends with a dash */
+    bool owner;   /* ends with 's */
 };
 
 static bool roman_text(struct str s)
@@ -257,7 +267,9 @@ static struct looked look_at(struct str s)
     struct str inner = str_slice(bare, 0, w.key.n);
     w.number = (first >= '0' && first <= '9') || roman_text(inner);
     w.letter = w.key.n == 1 && first >= 'A' && first <= 'G';
+    w.initial = w.key.n == 1 && w.capital && w.key.last == '.';
     w.dash = ends_with(s, "—") || ends_with(s, "–") || ends_with(s, "-") || ends_with(s, "…");
+    w.owner = ends_with(s, "'s") || ends_with(s, "’s");
     return w;
 }
 
@@ -275,14 +287,16 @@ static bool is_protected(const struct looked *before, const struct looked *a, co
             return true;
         if (accidental && before && before->letter && (b->word_class & (CLASS_ACCIDENTAL | CLASS_MODE)))
             return true;
-        if (accidental && (b->word_class & CLASS_MODE) && str_is((struct str){a->key.text, a->key.n}, "double"))
+        if (accidental && (b->word_class & CLASS_MODE) &&
+            str_is((struct str){a->key.text, a->key.n}, "double"))
             return true;
         if (a->number && (b->word_class & CLASS_UNIT))
             return true;
         if ((a->word_class & CLASS_WORK) && (b->number || (b->word_class & CLASS_COUNTED)))
             return true;
         /* "quarter = 96" */
-        if (str_is((struct str){b->key.text, b->key.n}, "=") || str_is((struct str){a->key.text, a->key.n}, "="))
+        if (str_is((struct str){b->key.text, b->key.n}, "=") ||
+            str_is((struct str){a->key.text, a->key.n}, "="))
             return true;
         /* "bars 3 to 6" */
         struct str a_text = {a->key.text, a->key.n}, b_text = {b->key.text, b->key.n};
@@ -293,6 +307,9 @@ static bool is_protected(const struct looked *before, const struct looked *a, co
     }
     /* The point of "No." and "Dr." does not end a sentence. */
     if ((a->word_class & CLASS_COUNTED) && b->number && (no_stop(a) || a->key.last == '.'))
+        return true;
+    /* "J. S. Bach"; but "over D. Bach" ends a sentence with a note, and "Henry I." one with a number. */
+    if (a->initial && b->capital && (b->initial || (!a->letter && !a->number)))
         return true;
     return (a->word_class & CLASS_TITLE) && a->capital && b->capital;
 }
@@ -335,17 +352,18 @@ static void protect_titles(struct caption_words words)
 
 /* ---- seams ----------------------------------------------------------------------------------------- */
 
-/* Costs of a cut, from the ends of sentences to the inside of a phrase; only their order is from the guidelines. */
+/* Costs of a cut, from the ends of sentences to the inside of a phrase; only their order is from the
+ * guidelines. */
 enum {
-    COST_CLAUSE = 6,       /* after ; : or a dash */
+    COST_CLAUSE = 6, /* after ; : or a dash */
     COST_COMMA = 12,
     COST_CONJUNCTION = 24, /* before one */
     COST_PREPOSITION = 34, /* before one */
     COST_PLAIN = 64,
-    COST_AUXILIARY = 120,  /* after each of these */
+    COST_AUXILIARY = 120, /* after each of these */
     COST_PRONOUN = 140,
     COST_AFTER_CONJUNCTION = 150,
-    COST_NAME = 160,       /* between two capitalised words */
+    COST_NAME = 160, /* between two capitalised words */
     COST_AFTER_PREPOSITION = 190,
     COST_ARTICLE = 240
 };
@@ -358,7 +376,9 @@ static int32_t seam_cost(const struct looked *a, const struct looked *b)
         return COST_CLAUSE;
     if (a->key.last == ',')
         return COST_COMMA;
-    if (a->word_class & CLASS_ARTICLE)
+    if ((a->word_class & CLASS_ARTICLE) && (b->word_class & CLASS_CONJUNCTION))
+        return COST_CONJUNCTION; /* "one and two" */
+    if ((a->word_class & CLASS_ARTICLE) || a->owner)
         return COST_ARTICLE;
     if (a->word_class & CLASS_PREPOSITION)
         return COST_AFTER_PREPOSITION;
@@ -386,6 +406,8 @@ void words_weigh(struct caption_words words)
         word->sentence_end = b.key.last == '.' || b.key.last == '!' || b.key.last == '?';
         if (i > 0 && word->seam != SEAM_PROTECTED)
             word->seam = is_protected(i > 1 ? &before : NULL, &a, &b) ? SEAM_PROTECTED : seam_cost(&a, &b);
+        if (i > 0 && word->seam == SEAM_PROTECTED)
+            words.items[i - 1].sentence_end = false; /* the point of an abbreviation */
         before = a;
         a = b;
     }

@@ -8,9 +8,17 @@
 #include <stdlib.h>
 
 /* Used where a file names no profile at all: the figures of the standard library's "adult". */
-static const struct caption_profile plain_profile = {
-    .line = 42, .lines = 2, .rate_note = {17, 1}, .rate_error = {20, 1}, .speech = {150, 1}, .shortest = {1, 1},
-    .longest = {7, 1}, .gap = {2, 1}, .gap_frames = true, .close = {1, 1}, .accidentals = ACCIDENTALS_WORDS};
+static const struct caption_profile plain_profile = {.line = 42,
+                                                     .lines = 2,
+                                                     .rate_note = {17, 1},
+                                                     .rate_error = {20, 1},
+                                                     .speech = {150, 1},
+                                                     .shortest = {1, 1},
+                                                     .longest = {7, 1},
+                                                     .gap = {2, 1},
+                                                     .gap_frames = true,
+                                                     .close = {1, 1},
+                                                     .accidentals = ACCIDENTALS_WORDS};
 
 struct timed {
     struct caption caption;
@@ -44,7 +52,8 @@ static struct timed *timed_add(struct cutter *c)
 static struct ratio time_at(struct ratio start, struct ratio length, uint32_t part, uint32_t whole)
 {
     struct ratio share, at;
-    if (whole && ratio_make(part, whole, &share) && ratio_mul(length, share, &at) && ratio_add(start, at, &at))
+    if (whole && ratio_make(part, whole, &share) && ratio_mul(length, share, &at) &&
+        ratio_add(start, at, &at))
         return at;
     /* Only clocks with absurd denominators come here. */
     int64_t ms = seconds_ms(start) + (whole ? seconds_ms(length) * part / whole : 0);
@@ -67,7 +76,8 @@ static void line_put(struct caption *caption, uint32_t line, struct str text, bo
     caption->lines[line].n_runs = n + 1;
 }
 
-static void line_fill(struct caption *caption, uint32_t line, const struct caption_word *words, uint32_t n, struct arena *a)
+static void line_fill(struct caption *caption, uint32_t line, const struct caption_word *words, uint32_t n,
+                      struct arena *a)
 {
     uint32_t room = 0;
     for (uint32_t i = 0; i < n; i++)
@@ -85,16 +95,15 @@ static void line_fill(struct caption *caption, uint32_t line, const struct capti
 }
 
 /* Cuts words into cues over a stretch of time. */
-static void cut(struct cutter *c, struct caption_words words, struct ratio start, struct ratio length, bool music,
-                bool estimated)
+static void cut(struct cutter *c, struct caption_words words, struct ratio start, struct ratio length,
+                bool music, bool estimated)
 {
     uint32_t lines = c->profile->lines < 1 ? 1 : (uint32_t)c->profile->lines;
-    struct caption_limits limits = {
-        .line = c->profile->line < 1 ? 1 : (uint32_t)c->profile->line,
-        .lines = lines > CAPTION_LINES_MAX ? CAPTION_LINES_MAX : lines,
-        .shortest_ms = seconds_ms(c->profile->shortest),
-        .longest_ms = seconds_ms(c->profile->longest),
-        .length_ms = seconds_ms(length)};
+    struct caption_limits limits = {.line = c->profile->line < 1 ? 1 : (uint32_t)c->profile->line,
+                                    .lines = lines > CAPTION_LINES_MAX ? CAPTION_LINES_MAX : lines,
+                                    .shortest_ms = seconds_ms(c->profile->shortest),
+                                    .longest_ms = seconds_ms(c->profile->longest),
+                                    .length_ms = seconds_ms(length)};
     const uint8_t *cuts = cuts_plan(words, &limits, c->arena);
     uint32_t total = 0, before = 0;
     for (uint32_t i = 0; i < words.n; i++)
@@ -135,7 +144,8 @@ static void cut_music(struct cutter *c, const struct item *item, const struct sp
     /* A description stands for as long as a reader needs, not through a long example. */
     uint32_t room = (uint32_t)(c->profile->line * c->profile->lines);
     struct ratio wanted, length = ratio_minus(slot.to, slot.from);
-    if (room && ratio_mul(c->profile->longest, ratio_int((chars + room - 1) / room), &wanted) && ratio_lt(wanted, length))
+    if (room && ratio_mul(c->profile->longest, ratio_int((chars + room - 1) / room), &wanted) &&
+        ratio_lt(wanted, length))
         length = wanted;
     cut(c, words, slot.from, length, true, item->estimated);
 }
@@ -172,7 +182,8 @@ static uint32_t caption_chars(const struct caption *c)
 static struct ratio wanted_length(const struct caption *c, const struct caption_profile *p)
 {
     struct ratio read;
-    if (p->rate_note.num > 0 && ratio_div(ratio_int(caption_chars(c)), p->rate_note, &read) && ratio_lt(p->shortest, read))
+    if (p->rate_note.num > 0 && ratio_div(ratio_int(caption_chars(c)), p->rate_note, &read) &&
+        ratio_lt(p->shortest, read))
         return read;
     return p->shortest;
 }
@@ -187,8 +198,8 @@ static struct ratio gap_length(const struct cutter *c)
     return RATIO_ZERO;
 }
 
-/* A hurried caption borrows from the pause after it; a pause shorter than `close` is closed to the gap; none outlasts
- * `longest`, nor the next one's start. */
+/* A hurried caption borrows from the pause after it; a pause shorter than `close` is closed to the gap; none
+ * outlasts `longest`, nor the next one's start. */
 static void set_ends(struct cutter *c)
 {
     struct ratio gap = gap_length(c);
@@ -207,7 +218,8 @@ static void set_ends(struct cutter *c)
         if (!ratio_lt(now->start, latest))
             latest = next->start; /* no room for a gap */
         bool overlaps = ratio_lt(latest, now->end);
-        bool close = ratio_lt(ratio_minus(next->start, now->end), c->profile->close) && ratio_le(latest, longest);
+        bool close =
+            ratio_lt(ratio_minus(next->start, now->end), c->profile->close) && ratio_le(latest, longest);
         if (overlaps || close)
             now->end = latest;
     }

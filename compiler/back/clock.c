@@ -27,7 +27,8 @@ void buf_stamp(struct buf *b, int64_t ms, char mark)
     if (ms < 0)
         ms = 0;
     int64_t s = ms / MS;
-    buf_printf(b, "%02" PRId64 ":%02d:%02d%c%03d", s / 3600, (int)(s / 60 % 60), (int)(s % 60), mark, (int)(ms % MS));
+    buf_printf(b, "%02" PRId64 ":%02d:%02d%c%03d", s / 3600, (int)(s / 60 % 60), (int)(s % 60), mark,
+               (int)(ms % MS));
 }
 
 void buf_seconds(struct buf *b, int64_t ms)

@@ -265,7 +265,8 @@ static cJSON *hole_json(struct json *j, const struct hole *h)
     return o;
 }
 
-/* ---- claims ------------------------------------------------------------------------------------------------ */
+/* ---- claims
+ * ------------------------------------------------------------------------------------------------ */
 
 static const char *verdict_word(enum verdict v)
 {
@@ -294,6 +295,10 @@ static cJSON *claim_json(struct json *j, const struct claim *c)
     json_some(j, o, "convention", c->convention);
     if (c->passage)
         json_str(j, o, "passage", c->passage->symbol.name);
+    if (c->read.given) {
+        json_ratio(o, "onset", c->read.onset);
+        json_ratio(o, "end", c->read.end);
+    }
     json_bool(o, "by_ear", c->by_ear);
     json_bool(o, "on_uncertain", c->on_uncertain);
     json_int(o, "uses", c->uses);
@@ -308,7 +313,8 @@ static cJSON *claim_json(struct json *j, const struct claim *c)
     return o;
 }
 
-/* ---- timeline ------------------------------------------------------------------------------------------------ */
+/* ---- timeline
+ * ------------------------------------------------------------------------------------------------ */
 
 static const char *link_word(enum link_kind kind)
 {
@@ -433,7 +439,8 @@ static cJSON *item_json(struct json *j, const struct item *item)
     return o;
 }
 
-/* ---- the whole ---------------------------------------------------------------------------------------------------- */
+/* ---- the whole
+ * ---------------------------------------------------------------------------------------------------- */
 
 static cJSON *episode_json(struct json *j)
 {
@@ -484,12 +491,12 @@ static cJSON *summary_json(const struct model *m)
 }
 
 /* "KEY": [ … ] of a list of pointers in the model. */
-#define SET_LIST(key, items, n, make)             \
-    do {                                          \
-        cJSON *list = json_array();               \
-        for (uint32_t i = 0; i < (n); i++)        \
-            json_push(list, make(&j, (items)[i])); \
-        json_set(root, key, list);                \
+#define SET_LIST(key, items, n, make)                                                                        \
+    do {                                                                                                     \
+        cJSON *list = json_array();                                                                          \
+        for (uint32_t i = 0; i < (n); i++)                                                                   \
+            json_push(list, make(&j, (items)[i]));                                                           \
+        json_set(root, key, list);                                                                           \
     } while (0)
 
 void back_json(const struct model *m, struct output_list *out)

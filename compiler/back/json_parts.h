@@ -1,16 +1,16 @@
 /* json_parts.h - pieces of the model as JSON.
  *
  * Purpose: json.c writes the whole and the timeline, json_music.c passages and figures; helpers for both.
- * Units:   exact times as text ("3/4"); seconds also as decimals with three places, in text, so that no reader rounds them.
- * Owner:   nodes belong to the tree they are added to; cJSON copies texts.
- * Errors:  out of memory aborts.
+ * Units:   exact times as text ("3/4"); seconds also as decimals with three places, in text, so that no
+ * reader rounds them. Owner:   nodes belong to the tree they are added to; cJSON copies texts. Errors:  out
+ * of memory aborts.
  */
 #ifndef DESCANT_BACK_JSON_PARTS_H
 #define DESCANT_BACK_JSON_PARTS_H
 
 #include "sema/model.h"
 
-#include <cjson/cJSON.h>
+#include <cJSON.h>
 
 struct json {
     const struct model *m;

@@ -40,12 +40,21 @@ struct str stretch_text(struct arena *a, const struct passage *p, struct stretch
         return str_printf(a, "bar %d", first->number);
     if (bars)
         return str_printf(a, "bars %d to %d", first->number, last->number);
-    return str_printf(a, "%.*s up to %.*s", STR_ARG(place_text(a, p, s.onset)), STR_ARG(place_text(a, p, s.end)));
+    return str_printf(a, "%.*s up to %.*s", STR_ARG(place_text(a, p, s.onset)),
+                      STR_ARG(place_text(a, p, s.end)));
 }
 
 struct str work_text(struct arena *a, const struct work *w)
 {
     return w->title.n ? str_printf(a, "\"%.*s\"", STR_ARG(w->title)) : w->symbol.name;
+}
+
+/* The bars of a score are kept as typed, with or without the word. */
+static const char *bars_before(struct str bars)
+{
+    if (bars.n == 0)
+        return "";
+    return bars.p[0] >= '0' && bars.p[0] <= '9' ? ", bars " : ", ";
 }
 
 struct str basis_text(struct arena *a, const struct passage *p)
@@ -61,7 +70,8 @@ struct str basis_text(struct arena *a, const struct passage *p)
         return STR("a guess");
     case BASIS_SCORE:
         return str_printf(a, "score %.*s%s%.*s", p->score ? (int)p->score->symbol.name.n : 0,
-                          p->score ? p->score->symbol.name.p : "", p->score_bars.n ? ", " : "", STR_ARG(p->score_bars));
+                          p->score ? p->score->symbol.name.p : "", bars_before(p->score_bars),
+                          STR_ARG(p->score_bars));
     }
     return STR("not stated");
 }
@@ -85,8 +95,9 @@ static void put_summary(struct md *w)
     }
     if (all == 0)
         return;
-    md_printf(w, "%" PRIu32 " %s: %" PRIu32 " %s, %" PRIu32 " %s, %" PRIu32 " undecided", all, all == 1 ? "claim" : "claims",
-              holds, holds == 1 ? "holds" : "hold", fails, fails == 1 ? "fails" : "fail", undecided);
+    md_printf(w, "%" PRIu32 " %s: %" PRIu32 " %s, %" PRIu32 " %s, %" PRIu32 " undecided", all,
+              all == 1 ? "claim" : "claims", holds, holds == 1 ? "holds" : "hold", fails,
+              fails == 1 ? "fails" : "fail", undecided);
     if (by_ear)
         md_printf(w, "; %" PRIu32 " by ear", by_ear);
     if (uncertain)
@@ -115,12 +126,14 @@ static void put_head(struct md *w)
         md_gap(w);
     put_summary(w);
     if (m->n_holes) {
-        md_printf(w, "%" PRIu32 " %s still open: see the end.", m->n_holes, m->n_holes == 1 ? "thing is" : "things are");
+        md_printf(w, "%" PRIu32 " %s still open: see the end.", m->n_holes,
+                  m->n_holes == 1 ? "thing is" : "things are");
         md_gap(w);
     }
 }
 
-/* ---- chapters ------------------------------------------------------------------------------------------- */
+/* ---- chapters -------------------------------------------------------------------------------------------
+ */
 
 static int by_start(const void *a, const void *b)
 {
@@ -137,7 +150,8 @@ static void put_chapter(struct md *w, struct ratio start, struct str title)
     md_end_line(w);
 }
 
-/* Hosts of videos read such a list only if it begins at 0:00, so the episode itself stands there if no chapter does. */
+/* Hosts of videos read such a list only if it begins at 0:00, so the episode itself stands there if no
+ * chapter does. */
 static void put_chapters(struct md *w)
 {
     const struct model *m = w->m;
@@ -157,7 +171,8 @@ static void put_chapters(struct md *w)
     md_gap(w);
 }
 
-/* ---- narration -------------------------------------------------------------------------------------------- */
+/* ---- narration --------------------------------------------------------------------------------------------
+ */
 
 static void put_music_words(struct md *w, const struct item *item)
 {
@@ -233,7 +248,8 @@ static void put_narration(struct md *w)
     }
 }
 
-/* ---- claims ------------------------------------------------------------------------------------------------ */
+/* ---- claims
+ * ------------------------------------------------------------------------------------------------ */
 
 static const char *verdict_text(const struct claim *c)
 {
@@ -278,8 +294,9 @@ static void put_claim(struct md *w, const struct claim *c, const struct numbered
     put_detail(w, "This would hold", c->instead);
     put_detail(w, "Convention", c->convention);
     if (c->passage)
-        put_detail(w, "Basis", str_printf(w->arena, "%.*s, %.*s", STR_ARG(c->passage->symbol.name),
-                                          STR_ARG(basis_text(w->arena, c->passage))));
+        put_detail(w, "Basis",
+                   str_printf(w->arena, "%.*s, %.*s", STR_ARG(c->passage->symbol.name),
+                              STR_ARG(basis_text(w->arena, c->passage))));
     else if (c->by_ear)
         put_detail(w, "Basis", STR("by ear"));
     if (c->uses == 0)
@@ -302,7 +319,8 @@ static void put_claims(struct md *w)
         md_gap(w);
 }
 
-/* ---- facts, readings, sources ---------------------------------------------------------------------------------- */
+/* ---- facts, readings, sources
+ * ---------------------------------------------------------------------------------- */
 
 /* " [S1, page 41]" */
 static void put_source_mark(struct md *w, const struct citation *source, struct str page)
@@ -426,7 +444,8 @@ static void put_sources(struct md *w)
         md_gap(w);
 }
 
-/* ---- music -------------------------------------------------------------------------------------------------------- */
+/* ---- music
+ * -------------------------------------------------------------------------------------------------------- */
 
 static void put_uncertain(struct md *w, const struct passage *p)
 {
@@ -437,14 +456,17 @@ static void put_uncertain(struct md *w, const struct passage *p)
                 continue;
             char text[PITCH_TEXT_MAX];
             put_detail(w, "Uncertain",
-                       str_printf(w->arena, "%s in %.*s, %.*s", pitch_text(part->notes[k].pitch, SIGN_ASCII, text),
-                                  STR_ARG(part->symbol.name), STR_ARG(place_text(w->arena, p, part->notes[k].onset))));
+                       str_printf(w->arena, "%s in %.*s, %.*s",
+                                  pitch_text(part->notes[k].pitch, SIGN_ASCII, text),
+                                  STR_ARG(part->symbol.name),
+                                  STR_ARG(place_text(w->arena, p, part->notes[k].onset))));
         }
     }
     for (uint32_t i = 0; i < p->n_harmony; i++)
         if (p->harmony[i].uncertain)
-            put_detail(w, "Uncertain", str_printf(w->arena, "%.*s, %.*s", STR_ARG(p->harmony[i].harmony.text),
-                                                  STR_ARG(place_text(w->arena, p, p->harmony[i].onset))));
+            put_detail(w, "Uncertain",
+                       str_printf(w->arena, "%.*s, %.*s", STR_ARG(p->harmony[i].harmony.text),
+                                  STR_ARG(place_text(w->arena, p, p->harmony[i].onset))));
 }
 
 static void put_heard(struct md *w, const struct passage *p)
@@ -491,7 +513,8 @@ static void put_music(struct md *w)
         md_gap(w);
 }
 
-/* ---- the rest ------------------------------------------------------------------------------------------------------- */
+/* ---- the rest
+ * ------------------------------------------------------------------------------------------------------- */
 
 static void put_spellings(struct md *w)
 {
@@ -547,7 +570,8 @@ static void put_holes(struct md *w)
     for (uint32_t i = 0; i < m->n_holes; i++) {
         md_bullet(w, 0);
         md_text(w, m->holes[i]->text);
-        md_printf(w, " (line %" PRIu32 ")", source_position(m->sources, m->holes[i]->where.file, m->holes[i]->where.lo).line);
+        md_printf(w, " (line %" PRIu32 ")",
+                  source_position(m->sources, m->holes[i]->where.file, m->holes[i]->where.lo).line);
         md_end_line(w);
     }
     md_gap(w);
@@ -559,7 +583,8 @@ static void put_listening(struct md *w)
         if (w->m->items[i]->kind != ITEM_DEMO)
             continue;
         md_heading(w, 2, STR("Listening"));
-        md_raw(w, "Set the level of your headphones with the narration, not with an example: rendered examples can be louder "
+        md_raw(w, "Set the level of your headphones with the narration, not with an example: rendered "
+                  "examples can be louder "
                   "than they look, and pure tones are hard on the ear.");
         md_gap(w);
         return;

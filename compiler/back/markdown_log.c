@@ -7,9 +7,9 @@
 
 #include <inttypes.h>
 
-static const char notice[] =
-    "Record of quotations for the maker's own review. It is not legal advice and does not say whether a use is permitted. "
-    "Rules differ by country: ask a qualified lawyer there.";
+static const char notice[] = "Record of quotations for the maker's own review. It is not legal advice and "
+                             "does not say whether a use is permitted. "
+                             "Rules differ by country: ask a qualified lawyer there.";
 
 static void put_field(struct md *w, const char *name, struct str text)
 {
@@ -78,7 +78,7 @@ static struct str share_text(struct arena *a, struct ratio part, struct ratio wh
                       STR_ARG(clock_text(a, whole, false)));
 }
 
-/* The claims on the clip's passages that the narration refers to. */
+/* The claims on the clip's bars that the narration refers to. */
 static struct str purpose_text(struct md *w, const struct item *item)
 {
     struct buf b = {0};
@@ -87,12 +87,13 @@ static struct str purpose_text(struct md *w, const struct item *item)
         const struct numbered *number = md_number_of(w, claim);
         bool about = false;
         for (uint32_t k = 0; k < item->n_passages; k++)
-            about = about || claim->passage == item->passages[k];
+            about = about || claim_touches(claim, item->passages[k], item_stretch(item, k));
         if (about && number && claim->uses)
-            buf_printf(&b, "%s%c%u %.*s", b.n ? ", " : "", number->letter, number->number, STR_ARG(claim->symbol.name));
+            buf_printf(&b, "%s%c%u %.*s", b.n ? ", " : "", number->letter, number->number,
+                       STR_ARG(claim->symbol.name));
     }
     if (b.n == 0)
-        buf_put(&b, "none: the narration refers to no claim about this passage");
+        buf_put(&b, "none: the narration refers to no claim about these bars");
     return buf_take(&b, w->arena);
 }
 
@@ -113,10 +114,13 @@ static struct str episode_text(struct arena *a, const struct item *item, const s
 {
     struct speech alone;
     bool some = speech_pause(speech, item, RATIO_ZERO, &alone);
-    bool whole = some && ratio_eq(alone.from, item->start) && ratio_le(item->length, ratio_minus(alone.to, alone.from));
+    bool whole = some && ratio_eq(alone.from, item->start) &&
+                 ratio_le(item->length, ratio_minus(alone.to, alone.from));
     return str_printf(a, "%.*s to %.*s, %s%s", STR_ARG(clock_text(a, item->start, false)),
                       STR_ARG(clock_text(a, ratio_plus(item->start, item->length), false)),
-                      whole ? "alone" : some ? "partly under narration" : "under narration",
+                      whole  ? "alone"
+                      : some ? "partly under narration"
+                             : "under narration",
                       item->estimated ? " (estimated)" : "");
 }
 
@@ -129,7 +133,9 @@ static void put_rights(struct md *w, const struct work *work)
 static void put_clip(struct md *w, const struct item *item, const struct speech_list *speech, uint32_t number)
 {
     const struct recording *r = item->recording;
-    const struct work *work = item->n_passages && item->passages[0]->work ? item->passages[0]->work : r ? r->work : NULL;
+    const struct work *work = item->n_passages && item->passages[0]->work ? item->passages[0]->work
+                              : r                                         ? r->work
+                                                                          : NULL;
     struct arena *a = w->arena;
     md_bullet(w, 0);
     md_printf(w, "**Clip %" PRIu32 "** ", number);

@@ -6,7 +6,8 @@
 
 static int by_thing(const void *a, const void *b)
 {
-    uintptr_t x = (uintptr_t)((const struct numbered *)a)->thing, y = (uintptr_t)((const struct numbered *)b)->thing;
+    uintptr_t x = (uintptr_t)((const struct numbered *)a)->thing,
+              y = (uintptr_t)((const struct numbered *)b)->thing;
     return (x > y) - (x < y);
 }
 
@@ -47,7 +48,8 @@ static struct linked linked_make(const struct model *m, struct arena *a)
 static bool is_listed(const struct linked *list, const struct symbol *symbol)
 {
     const void *key = symbol;
-    return !symbol->library || (list->n && bsearch(&key, list->things, list->n, sizeof *list->things, by_address));
+    return !symbol->library ||
+           (list->n && bsearch(&key, list->things, list->n, sizeof *list->things, by_address));
 }
 
 void md_number(struct md *w)
@@ -64,7 +66,8 @@ void md_number(struct md *w)
     for (uint32_t i = 0; i < m->n_readings; i++)
         number(w, m->readings[i], 'R', &readings, is_listed(&list, &m->readings[i]->symbol));
     for (uint32_t i = 0; i < m->n_citations; i++)
-        number(w, m->citations[i], 'S', &sources, !m->citations[i]->symbol.library || m->citations[i]->uses > 0);
+        number(w, m->citations[i], 'S', &sources,
+               !m->citations[i]->symbol.library || m->citations[i]->uses > 0);
     if (w->n_numbers)
         qsort(w->numbers, w->n_numbers, sizeof *w->numbers, by_thing);
 }
@@ -198,9 +201,9 @@ enum { EMPHASIS = 1, STRONG = 2 };
 /* A paragraph being written. */
 struct inline_writer {
     struct md *w;
-    int open[2];   /* marks in force, outermost first */
+    int open[2]; /* marks in force, outermost first */
     int n_open;
-    bool space;    /* a space is due before the next text */
+    bool space; /* a space is due before the next text */
     const struct link *link;
 };
 
@@ -375,7 +378,7 @@ void md_prose(struct md *w, const struct prose *prose)
             close_to(&p, 0);
             put_space(&p);
             md_raw(w, "\\[picture: ");
-            md_text(w, run->text);
+            md_text(w, run->text.n || !run->link ? run->text : run->link->target);
             md_raw(w, "\\]");
             break;
         }

@@ -1,9 +1,8 @@
 /* markdown_text.h - text as CommonMark.
  *
- * Purpose: escapes what CommonMark would read as markup, writes inline runs; the numbers of claims, facts, readings, sources.
- * Owner:   the writer borrows buffer, model and arena.
- * Errors:  none.
- * Source:  CommonMark 0.30; core syntax only.
+ * Purpose: escapes what CommonMark would read as markup, writes inline runs; the numbers of claims, facts,
+ * readings, sources. Owner:   the writer borrows buffer, model and arena. Errors:  none. Source:  CommonMark
+ * 0.30; core syntax only.
  */
 #ifndef DESCANT_BACK_MARKDOWN_TEXT_H
 #define DESCANT_BACK_MARKDOWN_TEXT_H
@@ -21,8 +20,8 @@ struct numbered {
 struct md {
     struct buf *out;
     const struct model *m;
-    struct arena *arena;   /* scratch */
-    bool line_start;       /* nothing is on the line yet */
+    struct arena *arena;      /* scratch */
+    bool line_start;          /* nothing is on the line yet */
     struct numbered *numbers; /* sorted by thing */
     uint32_t n_numbers;
 };

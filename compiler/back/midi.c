@@ -1,8 +1,8 @@
 /* midi.c - Standard MIDI Files: one a demo, one a passage.
  *
- * Format 1. The first track holds name, tempo, meter, key and markers, and nothing sounds in it: readers disagree on tempo
- * anywhere else. Pitches are sounding. A key that is struck again while it sounds on one track is let go first, since the note-off
- * of the first would end the second. */
+ * Format 1. The first track holds name, tempo, meter, key and markers, and nothing sounds in it: readers
+ * disagree on tempo anywhere else. Pitches are sounding. A key that is struck again while it sounds on one
+ * track is let go first, since the note-off of the first would end the second. */
 #include "back/back.h"
 #include "back/midi_song.h"
 #include "back/segments.h"
@@ -12,7 +12,7 @@
 
 enum {
     VELOCITY = 80,
-    CHANNELS = 15,      /* without the tenth, which is percussion in General MIDI */
+    CHANNELS = 15, /* without the tenth, which is percussion in General MIDI */
     PERCUSSION = 9,
     STATUS_OFF = 0x80,
     STATUS_ON = 0x90,
@@ -153,7 +153,8 @@ static void write_passage(const struct model *m, const struct passage *p, struct
     for (uint32_t i = 0; i < s.n_tracks; i++)
         sounds = sounds || s.tracks[i].n > 0;
     if (sounds)
-        output_midi(out, &s, passage_title(p, &scratch), str_printf(&scratch, "passage-%.*s", STR_ARG(p->symbol.name)));
+        output_midi(out, &s, passage_title(p, &scratch),
+                    str_printf(&scratch, "passage-%.*s", STR_ARG(p->symbol.name)));
     arena_free(&scratch);
 }
 
@@ -166,7 +167,8 @@ static void write_demo(const struct model *m, const struct item *item, struct ou
     if (f) {
         title = f->symbol.name;
         if (f->passage)
-            song_add_passage(&s, f->passage, (struct stretch){.onset = f->onset, .end = ratio_plus(f->onset, f->length)}, f);
+            song_add_passage(&s, f->passage,
+                             (struct stretch){.onset = f->onset, .end = ratio_plus(f->onset, f->length)}, f);
         else
             song_add_figure(&s, f);
     } else {

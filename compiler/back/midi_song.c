@@ -40,7 +40,8 @@ static void note_add(struct song *s, struct song_track *t, struct song_note note
 static struct song_track *track_get(struct song *s, struct str name, struct str players, int program)
 {
     for (uint32_t i = 0; i < s->n_tracks; i++)
-        if (s->tracks[i].program == program && str_eq(s->tracks[i].name, name) && str_eq(s->tracks[i].players, players))
+        if (s->tracks[i].program == program && str_eq(s->tracks[i].name, name) &&
+            str_eq(s->tracks[i].players, players))
             return &s->tracks[i];
     if (s->n_tracks == s->cap_tracks)
         s->tracks = grown(s->arena, s->tracks, s->n_tracks, &s->cap_tracks, sizeof *s->tracks);
@@ -122,7 +123,8 @@ static void add_parts(struct song *s, const struct segment *g)
     }
 }
 
-/* Where no part is written out, the voicings of the harmony row sound. A bare symbol has no register and stays silent. */
+/* Where no part is written out, the voicings of the harmony row sound. A bare symbol has no register and
+ * stays silent. */
 static void add_voicings(struct song *s, const struct segment *g)
 {
     struct song_track *t = NULL;
@@ -144,7 +146,8 @@ static void add_voicings(struct song *s, const struct segment *g)
 
 static void tempo_add(struct song *s, struct ratio at, uint32_t microseconds)
 {
-    char bytes[3] = {(char)(microseconds >> 16), (char)(microseconds >> 8 & 0xFF), (char)(microseconds & 0xFF)};
+    char bytes[3] = {(char)(microseconds >> 16), (char)(microseconds >> 8 & 0xFF),
+                     (char)(microseconds & 0xFF)};
     song_meta_add(s, at, SMF_TEMPO, (struct str){arena_copy(s->arena, bytes, 3), 3});
 }
 
@@ -156,7 +159,8 @@ static void add_tempos(struct song *s, const struct segment *g)
     while (in_force + 1 < p->n_tempos && ratio_le(p->tempos[in_force + 1].at, g->stretch.onset))
         in_force++;
     if (p->n_tempos == 0) {
-        song_meta_add(s, g->offset, SMF_TEXT, STR("no tempo is given: 120 quarter notes a minute are assumed"));
+        song_meta_add(s, g->offset, SMF_TEXT,
+                      STR("no tempo is given: 120 quarter notes a minute are assumed"));
         tempo_add(s, g->offset, MICROSECONDS_DEFAULT);
     }
     for (uint32_t i = in_force; i < p->n_tempos && ratio_lt(p->tempos[i].at, g->stretch.end); i++) {
@@ -201,7 +205,8 @@ static void signature_add(struct song *s, struct ratio at, int64_t numerator, in
     song_meta_add(s, at, SMF_TIME_SIGNATURE, (struct str){arena_copy(s->arena, bytes, 4), 4});
 }
 
-/* A pickup, or the rest of a bar, gets a meter of its own length, so that the next bar line falls where it should. */
+/* A pickup, or the rest of a bar, gets a meter of its own length, so that the next bar line falls where it
+ * should. */
 static void add_meter(struct song *s, struct ratio at, struct meter meter, struct ratio length)
 {
     int64_t numerator = meter_beats(meter), denominator = meter.unit;
@@ -224,7 +229,7 @@ static void add_bars(struct song *s, const struct segment *g)
         struct ratio from = whole ? bar->onset : g->stretch.onset;
         add_meter(s, segment_at(g, from), bar->meter, ratio_minus(end, from));
         song_meta_add(s, segment_at(g, from), SMF_MARKER,
-                       whole ? str_printf(s->arena, "bar %d", bar->number) : place_text(s->arena, p, from));
+                      whole ? str_printf(s->arena, "bar %d", bar->number) : place_text(s->arena, p, from));
     }
 }
 
@@ -233,7 +238,8 @@ static void key_add(struct song *s, struct ratio at, struct key key)
     int fifths = key_fifths(key);
     if (fifths < -7 || fifths > 7) {
         char text[PITCH_TEXT_MAX];
-        song_meta_add(s, at, SMF_TEXT, str_printf(s->arena, "%s has no key signature", key_text(key, SIGN_ASCII, text)));
+        song_meta_add(s, at, SMF_TEXT,
+                      str_printf(s->arena, "%s has no key signature", key_text(key, SIGN_ASCII, text)));
         return;
     }
     char bytes[2] = {(char)fifths, key.minor};
@@ -251,7 +257,8 @@ static void add_keys(struct song *s, const struct segment *g)
             key_add(s, segment_at(g, p->keys[i].at), p->keys[i].key);
 }
 
-/* ---- claims --------------------------------------------------------------------------------------------- */
+/* ---- claims ---------------------------------------------------------------------------------------------
+ */
 
 /* A note or chord as typed, and when it sounds. */
 struct spot {
@@ -322,8 +329,10 @@ static struct str claim_marker(struct song *s, const struct claim *claim)
     return str_printf(s->arena, "claim %.*s: %s", STR_ARG(claim->symbol.name), verdict);
 }
 
-/* Marks a claim where its proof or counter-example stands, once a moment; at the start if it stands nowhere in particular. */
-static void add_claim(struct song *s, const struct segment *g, const struct claim *claim, const struct spot *spots, uint32_t n)
+/* Marks a claim at its counter-example, once a moment; else where the music that it was decided from begins.
+ */
+static void add_claim(struct song *s, const struct segment *g, const struct claim *claim,
+                      const struct spot *spots, uint32_t n)
 {
     struct str text = claim_marker(s, claim);
     struct ratio last = {-1, 1};
@@ -339,8 +348,10 @@ static void add_claim(struct song *s, const struct segment *g, const struct clai
         last = spot->at;
         song_meta_add(s, segment_at(g, spot->at), SMF_MARKER, text);
     }
-    if (!anywhere)
-        song_meta_add(s, g->offset, SMF_MARKER, text);
+    if (anywhere || !claim_touches(claim, g->passage, g->stretch))
+        return;
+    bool later = claim->read.given && ratio_lt(g->stretch.onset, claim->read.onset);
+    song_meta_add(s, later ? segment_at(g, claim->read.onset) : g->offset, SMF_MARKER, text);
 }
 
 static void add_claims(struct song *s, const struct segment *g)
@@ -357,9 +368,11 @@ static void add_claims(struct song *s, const struct segment *g)
     }
 }
 
-/* ---- segments ---------------------------------------------------------------------------------------------- */
+/* ---- segments
+ * ---------------------------------------------------------------------------------------------- */
 
-void song_add_passage(struct song *s, const struct passage *p, struct stretch stretch, const struct figure *figure)
+void song_add_passage(struct song *s, const struct passage *p, struct stretch stretch,
+                      const struct figure *figure)
 {
     if (!ratio_lt(stretch.onset, stretch.end))
         return;
@@ -401,7 +414,8 @@ void song_add_figure(struct song *s, const struct figure *f)
         pitch_add(s, t, &g, f->notes[i].pitch, f->notes[i].onset, f->notes[i].length);
 }
 
-/* ---- ticks --------------------------------------------------------------------------------------------------- */
+/* ---- ticks
+ * --------------------------------------------------------------------------------------------------- */
 
 enum {
     DIVISION_MAX = 32767,  /* fifteen bits */
@@ -463,8 +477,9 @@ void song_divide(struct song *s)
         division = DIVISION_ROUND;
     s->division = (uint32_t)division;
     if (!exact)
-        song_meta_add(s, RATIO_ZERO, SMF_TEXT, STR("no division fits these note values: times are rounded to the nearest "
-                                                    "tick"));
+        song_meta_add(s, RATIO_ZERO, SMF_TEXT,
+                      STR("no division fits these note values: times are rounded to the nearest "
+                          "tick"));
     if (s->n_metas)
         qsort(s->metas, s->n_metas, sizeof *s->metas, by_time);
     for (uint32_t i = 0; i < s->n_tracks; i++)

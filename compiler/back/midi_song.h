@@ -20,7 +20,7 @@ struct song_note {
 
 struct song_track {
     struct str name, players;
-    int program;      /* 1 to 128 */
+    int program; /* 1 to 128 */
     struct song_note *notes;
     uint32_t n, cap;
 };
@@ -46,12 +46,13 @@ struct song {
 };
 
 /* Adds a stretch of a passage after what is there; of one figure's notes only where `figure` is given. */
-void song_add_passage(struct song *s, const struct passage *p, struct stretch stretch, const struct figure *figure);
+void song_add_passage(struct song *s, const struct passage *p, struct stretch stretch,
+                      const struct figure *figure);
 /* Adds a figure that belongs to no passage. */
 void song_add_figure(struct song *s, const struct figure *f);
 void song_meta_add(struct song *s, struct ratio at, enum smf_meta type, struct str bytes);
-/* Chooses `division` so that every event falls on a tick, up to what the format holds; says so where one cannot. Sorts
- * tracks and metas by time. */
+/* Chooses `division` so that every event falls on a tick, up to what the format holds; says so where one
+ * cannot. Sorts tracks and metas by time. */
 void song_divide(struct song *s);
 /* Nearest tick. */
 uint32_t song_tick(const struct song *s, struct ratio at);

@@ -26,7 +26,8 @@ bool part_sounds(const struct part *part, struct stretch s)
     }
     if (lo == 0)
         return false;
-    /* One stack of a part sounds at a time: if the last that begins before the end is over, so are those before it. */
+    /* One stack of a part sounds at a time: if the last that begins before the end is over, so are those
+     * before it. */
     const struct stack *last = &part->stacks[lo - 1];
     return last->n > 0 && ratio_lt(s.onset, ratio_plus(last->onset, last->length));
 }
@@ -34,13 +35,21 @@ bool part_sounds(const struct part *part, struct stretch s)
 uint32_t harmony_in(const struct passage *p, struct stretch s, uint32_t *first)
 {
     uint32_t begin = 0;
-    while (begin < p->n_harmony && ratio_le(ratio_plus(p->harmony[begin].onset, p->harmony[begin].length), s.onset))
+    while (begin < p->n_harmony &&
+           ratio_le(ratio_plus(p->harmony[begin].onset, p->harmony[begin].length), s.onset))
         begin++;
     uint32_t end = begin;
     while (end < p->n_harmony && ratio_lt(p->harmony[end].onset, s.end))
         end++;
     *first = begin;
     return end - begin;
+}
+
+bool claim_touches(const struct claim *c, const struct passage *p, struct stretch s)
+{
+    if (c->passage != p)
+        return false;
+    return !c->read.given || (ratio_lt(c->read.onset, s.end) && ratio_lt(s.onset, c->read.end));
 }
 
 /* ---- speech ----------------------------------------------------------------------------------- */
@@ -72,7 +81,8 @@ struct speech_list speech_make(const struct model *m, struct arena *a)
     return (struct speech_list){all, kept};
 }
 
-bool speech_pause(const struct speech_list *list, const struct item *item, struct ratio least, struct speech *out)
+bool speech_pause(const struct speech_list *list, const struct item *item, struct ratio least,
+                  struct speech *out)
 {
     struct ratio from = item->start, end = ratio_plus(item->start, item->length);
     uint32_t lo = 0, hi = list->n;

@@ -19,6 +19,10 @@ bool part_sounds(const struct part *part, struct stretch s);
 /* The harmony events that touch the stretch: harmony[first .. first + n). */
 uint32_t harmony_in(const struct passage *p, struct stretch s, uint32_t *first);
 
+/* Was the claim decided from music of the passage that lies in the stretch? A claim that was decided from
+ * nothing in particular touches all of its passage. */
+bool claim_touches(const struct claim *c, const struct passage *p, struct stretch s);
+
 /* A stretch of the edit's clock. */
 struct speech {
     struct ratio from, to;
@@ -32,6 +36,7 @@ struct speech_list {
 /* Where someone speaks. */
 struct speech_list speech_make(const struct model *m, struct arena *a);
 /* The first stretch of the item, at least `least` long, in which no one speaks. */
-bool speech_pause(const struct speech_list *list, const struct item *item, struct ratio least, struct speech *out);
+bool speech_pause(const struct speech_list *list, const struct item *item, struct ratio least,
+                  struct speech *out);
 
 #endif

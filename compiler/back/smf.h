@@ -40,7 +40,8 @@ void smf_quantity(struct buf *out, uint32_t value);
 void smf_header(struct buf *out, uint32_t tracks, uint32_t division);
 struct smf smf_open(struct buf *out);
 void smf_meta(struct smf *t, uint32_t tick, enum smf_meta type, struct str bytes);
-/* A channel message: status with its channel; second < 0 for messages of one data byte. Running status is used. */
+/* A channel message: status with its channel; second < 0 for messages of one data byte. Running status is
+ * used. */
 void smf_channel(struct smf *t, uint32_t tick, int status, int first, int second);
 /* End of Track, and the chunk's length. */
 void smf_close(struct smf *t, uint32_t tick);

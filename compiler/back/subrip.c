@@ -1,7 +1,8 @@
 /* subrip.c - captions as SubRip.
  *
- * There is no standard. By custom: a counter, two times with a comma, text, one blank line; <i> works, & stands for itself.
- * What a reader could take for a tag or a time line is parted by a space, since nothing can be escaped. */
+ * There is no standard. By custom: a counter, two times with a comma, text, one blank line; <i> works, &
+ * stands for itself. What a reader could take for a tag or a time line is parted by a space, since nothing
+ * can be escaped. */
 #include "back/back.h"
 #include "back/captions.h"
 #include "back/clock.h"

@@ -1,7 +1,7 @@
 /* webvtt.c - captions and chapters as WebVTT.
  *
- * Source: W3C, WebVTT: The Web Video Text Tracks Format, sections on the file's syntax. The plainest form is written: no
- * regions, styles or settings, which players treat unlike one another. */
+ * Source: W3C, WebVTT: The Web Video Text Tracks Format, sections on the file's syntax. The plainest form is
+ * written: no regions, styles or settings, which players treat unlike one another. */
 #include "back/back.h"
 #include "back/captions.h"
 #include "back/clock.h"
@@ -9,7 +9,8 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
-/* Cue text and chapter titles: references for & < >, so that "-->" cannot occur either; line ends become spaces. */
+/* Cue text and chapter titles: references for & < >, so that "-->" cannot occur either; line ends become
+ * spaces. */
 static void put_text(struct buf *b, struct str s)
 {
     for (uint32_t i = 0; i < s.n; i++) {
@@ -57,8 +58,9 @@ static void put_draft_note(struct buf *b, const struct caption_list *list)
     for (uint32_t i = 0; i < list->n; i++)
         estimated += list->items[i].estimated;
     if (estimated)
-        buf_printf(b, "NOTE DRAFT: the times of %" PRIu32 " of %" PRIu32
-                      " captions are estimates, from the speed of speech and the tempo of the music.\n\n",
+        buf_printf(b,
+                   "NOTE DRAFT: the times of %" PRIu32 " of %" PRIu32
+                   " captions are estimates, from the speed of speech and the tempo of the music.\n\n",
                    estimated, list->n);
 }
 
@@ -103,7 +105,8 @@ static int by_start(const void *a, const void *b)
     return x->order < y->order ? -1 : 1;
 }
 
-/* Chapters end where the next begins: disjoint cues, as a chapters track asks. Titles are text without tags. */
+/* Chapters end where the next begins: disjoint cues, as a chapters track asks. Titles are text without tags.
+ */
 static void write_chapters(const struct model *m, struct output_list *out)
 {
     struct arena scratch = {0};

@@ -26,6 +26,7 @@ void buf_bytes(struct buf *b, const void *p, size_t n)
     if (n)
         memcpy(b->p + b->n, p, n);
     b->n += n;
+    b->p[b->n] = 0;
 }
 
 void buf_byte(struct buf *b, int byte)

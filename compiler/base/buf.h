@@ -1,6 +1,6 @@
 /* buf.h - text or bytes that grow.
  *
- * Purpose: builds messages and outputs.
+ * Purpose: builds messages and outputs. A NUL always stands behind the bytes.
  * Owner:   the buffer owns its bytes (malloc); buf_free gives them back, buf_str borrows them
  *          until the next call, buf_take copies them into an arena and empties the buffer.
  * Errors:  out of memory or over 4 GiB calls abort().

@@ -17,8 +17,11 @@ static int read_all(int fd, size_t limit, struct buf *out)
             continue;
         if (n < 0)
             return errno;
-        if (n == 0)
+        if (n == 0) {
+            buf_byte(out, '\0');
+            out->n--;
             return 0;
+        }
         buf_bytes(out, chunk, (size_t)n);
         total += (size_t)n;
         if (total > limit)
@@ -90,9 +93,7 @@ static int write_beside(const char *path, const struct stat *old, struct str byt
         fault = errno;
     if (!fault)
         fault = fd_write(fd, bytes);
-    /* Some file systems report a full disk only here. */
-    if (!fault && fsync(fd) != 0 && errno != EINVAL)
-        fault = errno;
+    /* Some file systems report a full disk only here. No fsync: an output that a power cut takes can be built again. */
     if (close(fd) != 0 && !fault)
         fault = errno;
     if (!fault && rename(name.p, path) != 0)

@@ -9,10 +9,10 @@
 
 #include "base/buf.h"
 
-/* Appends the file's bytes; "-" is standard input. More than `limit` bytes gives EFBIG; what was read until then is
- * in the buffer. */
+/* Appends the file's bytes, and a NUL that does not count; "-" is standard input. More than `limit` bytes gives EFBIG; what
+ * was read until then is in the buffer. */
 int file_read(const char *path, size_t limit, struct buf *out);
-/* Writes through "PATH.tmp-PID" in the same folder, flushed and renamed. A file that already holds the same bytes is left
+/* Writes through "PATH.tmp-PID" in the same folder, which is then renamed. A file that already holds the same bytes is left
  * untouched (its time too). */
 int file_write(const char *path, struct str bytes);
 /* Writes all bytes to an open descriptor. */

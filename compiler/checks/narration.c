@@ -32,7 +32,7 @@ void check_links(const struct model *m)
         }
     }
     for (uint32_t i = 0; i < m->n_claims && !m->is_library && m->n_items; i++)
-        if (!m->claims[i]->uses && !m->claims[i]->symbol.library)
+        if (!m->claims[i]->uses && !m->claims[i]->symbol.library && m->claims[i]->verdict == VERDICT_HOLDS)
             diag_add(m->diags, DIAG_CLAIM_UNSPOKEN, m->claims[i]->symbol.where, "no words make the claim `%.*s`",
                      STR_ARG(m->claims[i]->symbol.name));
 }
@@ -87,7 +87,7 @@ void check_sources(const struct model *m)
         if (prose_of(m->items[i]))
             check_years(m, prose_of(m->items[i]));
     for (uint32_t i = 0; i < m->n_facts; i++)
-        if (!m->facts[i]->source) {
+        if (!m->facts[i]->source && !m->facts[i]->open) {
             struct diag *d = diag_add(m->diags, DIAG_FACT_NO_SOURCE, m->facts[i]->symbol.where, "the fact `%.*s` has no source",
                                       STR_ARG(m->facts[i]->symbol.name));
             diag_help(m->diags, d, "add `from NAME` with the name of a `cite`; what cannot be sourced is a `reading`");

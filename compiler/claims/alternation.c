@@ -6,9 +6,9 @@
 #define VERBS "alternates|oscillates|rocks|swings|switches"
 
 static const char *const patterns[] = {
-    "STREAM " VERBS " [between] COUNT chords",
-    "STREAM " VERBS " [between] CHORD and|with CHORD",
-    "STREAM " VERBS " [between] FIGURE and|with FIGURE",
+    "STREAM " VERBS " [back and forth] [between] COUNT chords",
+    "STREAM " VERBS " [back and forth] [between] CHORD and|with CHORD",
+    "STREAM " VERBS " [back and forth] [between] FIGURE and|with FIGURE",
     NULL,
 };
 
@@ -31,7 +31,7 @@ struct events {
     uint32_t silent; /* N.C., left out */
 };
 
-/* ---- chords ----------------------------------------------------------------------------------------- */
+/* ---- chords -------------------------------------------------------------------------------------- */
 
 static pcset harmony_set(const struct harmony *h)
 {
@@ -77,7 +77,8 @@ static bool same_chord(const struct event *a, const struct event *b)
 
 static struct events gather(struct claim_context *ctx, const struct stream *s, const struct moments *moments)
 {
-    struct events out = {.passage = moments->passage, .items = ARENA_NEW_ARRAY(ctx->arena, struct event, moments->n)};
+    struct events out = {.passage = moments->passage,
+                         .items = ARENA_NEW_ARRAY(ctx->arena, struct event, moments->n)};
     for (uint32_t i = 0; i < moments->n; i++) {
         if (is_silent(&moments->items[i])) {
             out.silent++;
@@ -90,7 +91,7 @@ static struct events gather(struct claim_context *ctx, const struct stream *s, c
     return out;
 }
 
-/* ---- words -------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 /* "C, F, C, F", the first ones where there are many. */
 static struct str say_events(struct claim_context *ctx, const struct events *e, uint32_t n)
@@ -115,10 +116,10 @@ static struct str say_chords(struct claim_context *ctx, int64_t n)
     return say_count(ctx, n, "chord", "chords");
 }
 
-/* ---- judging ------------------------------------------------------------------------------------------- */
+/* ---- judging ------------------------------------------------------------------------------------- */
 
-/* First event from `from` on that does not repeat the one a period before; e->n if all do. Within the first period no
- * chord may come back. */
+/* First event from `from` on that does not repeat the one a period before; e->n if all do. Within
+ * the first period no chord may come back. */
 static uint32_t first_break(const struct events *e, uint32_t from, uint32_t period)
 {
     for (uint32_t i = from + 1; i < e->n; i++) {
@@ -135,7 +136,8 @@ static uint32_t first_break(const struct events *e, uint32_t from, uint32_t peri
 }
 
 /* The longest stretch of events in which so many chords alternate, as a true sentence. */
-static void offer_instead(struct claim_context *ctx, const struct match *m, const struct events *e, uint32_t period)
+static void offer_instead(struct claim_context *ctx, const struct match *m, const struct events *e,
+                          uint32_t period)
 {
     uint32_t best = 0, best_from = 0;
     for (uint32_t from = 0; from + ROUNDS * period <= e->n; from++) {
@@ -149,7 +151,8 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
         return;
     struct str from = say_place(ctx, e->passage, e->items[best_from].moment->onset);
     struct str to = say_place(ctx, e->passage, e->items[best_from + best - 1].moment->onset);
-    claim_instead(ctx, "%.*s alternates %.*s, %.*s to %.*s", STR_ARG(m->stream[0].words),
+    struct str verb = tell_verb(ctx, &m->stream[0], "alternate");
+    claim_instead(ctx, "%.*s %.*s %.*s, %.*s to %.*s", STR_ARG(m->stream[0].words), STR_ARG(verb),
                   STR_ARG(say_chords(ctx, period)), STR_ARG(from), STR_ARG(to));
 }
 
@@ -188,12 +191,13 @@ static bool check_named(struct claim_context *ctx, const struct match *m, const 
     return true;
 }
 
-static void fail_break(struct claim_context *ctx, const struct match *m, const struct events *e, uint32_t period,
-                       uint32_t at)
+static void fail_break(struct claim_context *ctx, const struct match *m, const struct events *e,
+                       uint32_t period, uint32_t at)
 {
     if (at < period)
-        claim_fails(ctx, "%.*s: %.*s comes back before %.*s have been heard", STR_ARG(say_events(ctx, e, at + 1)),
-                    STR_ARG(say_event_place(ctx, e, at)), STR_ARG(say_chords(ctx, period)));
+        claim_fails(ctx, "%.*s: %.*s comes back before %.*s have been heard",
+                    STR_ARG(say_events(ctx, e, at + 1)), STR_ARG(say_event_place(ctx, e, at)),
+                    STR_ARG(say_chords(ctx, period)));
     else
         claim_fails(ctx, "%.*s, then %.*s where %.*s is due", STR_ARG(say_events(ctx, e, at)),
                     STR_ARG(say_event_place(ctx, e, at)), STR_ARG(e->items[at - period].words));
@@ -201,7 +205,8 @@ static void fail_break(struct claim_context *ctx, const struct match *m, const s
     offer_instead(ctx, m, e, period);
 }
 
-static void decide_chords(struct claim_context *ctx, const struct match *m, const struct events *e, uint32_t period)
+static void decide_chords(struct claim_context *ctx, const struct match *m, const struct events *e,
+                          uint32_t period)
 {
     const char *silent = e->silent ? "; N.C. is left out" : "";
     uint32_t at = first_break(e, 0, period);
@@ -210,16 +215,16 @@ static void decide_chords(struct claim_context *ctx, const struct match *m, cons
         return;
     }
     if (e->n < ROUNDS * period) {
-        claim_fails(ctx, "%.*s: %.*s in a row; to alternate, %.*s must each come at least twice%s",
-                    STR_ARG(say_events(ctx, e, e->n)), STR_ARG(say_chords(ctx, e->n)), STR_ARG(say_chords(ctx, period)),
-                    silent);
+        claim_fails(ctx, "%.*s: to alternate, each of %.*s must come at least twice%s",
+                    STR_ARG(say_events(ctx, e, e->n)), STR_ARG(say_chords(ctx, period)), silent);
         claim_place(ctx, e->items[e->n - 1].moment->where, "the last chord");
         return;
     }
     if (m->n_chords && !check_named(ctx, m, e))
         return;
-    claim_holds(ctx, "%.*s: %.*s in turn, %.*s in a row%s", STR_ARG(say_events(ctx, e, e->n)),
-                STR_ARG(say_chords(ctx, period)), STR_ARG(say_count(ctx, e->n, "chord", "chords")), silent);
+    claim_holds(ctx, "%.*s: %.*s in turn, %.*s%s", STR_ARG(say_events(ctx, e, e->n)),
+                STR_ARG(say_chords(ctx, period)), STR_ARG(say_count(ctx, e->n, "in a row", "in a row")),
+                silent);
 }
 
 static void check_chords(struct claim_context *ctx, const struct match *m, int64_t period)
@@ -227,24 +232,27 @@ static void check_chords(struct claim_context *ctx, const struct match *m, int64
     struct stretch where;
     struct moments moments;
     if (period < 2 || period > MATCH_TONES) {
-        claim_undecided(ctx, "%.*s cannot alternate: name two or more, up to %d", STR_ARG(say_chords(ctx, period)),
-                        MATCH_TONES);
+        claim_undecided(ctx, "%.*s cannot alternate: name two or more, up to %d",
+                        STR_ARG(say_chords(ctx, period)), MATCH_TONES);
         return;
     }
-    if (!match_stretch(ctx, m, &m->stream[0], &where) || !stream_moments(ctx, &m->stream[0], where, 1, &moments))
+    if (!match_stretch(ctx, m, &m->stream[0], &where) ||
+        !stream_moments(ctx, &m->stream[0], where, 1, &moments))
         return;
     struct events e = gather(ctx, &m->stream[0], &moments);
     if (e.n < 2) {
         struct str heard = e.n ? e.items[0].words : STR("N.C.");
-        claim_undecided(ctx, "nothing changes there: only %.*s stands in the stretch; widen it", STR_ARG(heard));
+        claim_undecided(ctx, "nothing changes there: only %.*s stands in the stretch; widen it",
+                        STR_ARG(heard));
         return;
     }
     decide_chords(ctx, m, &e, (uint32_t)period);
 }
 
-/* ---- figures --------------------------------------------------------------------------------------------- */
+/* ---- figures ------------------------------------------------------------------------------------- */
 
-/* Notes of the line from `at` that agree with the figure from its start: pitch, and place and length within the figure. */
+/* Notes of the line from `at` that agree with the figure from its start: pitch, and place and length
+ * within the figure. */
 static uint32_t agree(const struct line *line, uint32_t at, const struct line *figure)
 {
     uint32_t n = 0;
@@ -262,11 +270,12 @@ static uint32_t agree(const struct line *line, uint32_t at, const struct line *f
 
 static struct stretch figure_stretch(const struct figure *f)
 {
-    return (struct stretch){.onset = f->onset, .end = ratio_plus(f->onset, f->length), .where = f->symbol.where};
+    return (struct stretch){
+        .onset = f->onset, .end = ratio_plus(f->onset, f->length), .where = f->symbol.where};
 }
 
-static void fail_figure(struct claim_context *ctx, const struct line *line, uint32_t at, const struct line *figure,
-                        struct str name, uint32_t statements)
+static void fail_figure(struct claim_context *ctx, const struct line *line, uint32_t at,
+                        const struct line *figure, struct str name, uint32_t statements)
 {
     uint32_t agreed = agree(line, at, figure);
     const struct note *due = figure->notes[agreed < figure->n ? agreed : 0];
@@ -275,14 +284,15 @@ static void fail_figure(struct claim_context *ctx, const struct line *line, uint
                                               STR_ARG(say_count(ctx, statements, "statement", "statements")))
                                  : STR("");
     if (!found) {
-        claim_fails(ctx, "%.*sthe line ends after %.*s of %.*s", STR_ARG(done), STR_ARG(say_count(ctx, agreed, "note", "notes")),
-                    STR_ARG(name));
+        claim_fails(ctx, "%.*sthe line ends after %.*s of %.*s", STR_ARG(done),
+                    STR_ARG(say_count(ctx, agreed, "note", "notes")), STR_ARG(name));
         return;
     }
     bool rhythm = pitch_midi(found->pitch) == pitch_midi(due->pitch);
-    claim_fails(ctx, "%.*s%.*s is due; its note %u is %.*s, and the line has %.*s (%.*s)%s", STR_ARG(done), STR_ARG(name),
-                agreed + 1, STR_ARG(say_pitch(ctx, due->pitch)), STR_ARG(say_pitch(ctx, found->pitch)),
-                STR_ARG(say_place(ctx, line->passage, found->onset)), rhythm ? " in another rhythm" : "");
+    claim_fails(ctx, "%.*s%.*s is due; its note %u is %.*s, and the line has %.*s (%.*s)%s", STR_ARG(done),
+                STR_ARG(name), agreed + 1, STR_ARG(say_pitch(ctx, due->pitch)),
+                STR_ARG(say_pitch(ctx, found->pitch)), STR_ARG(say_place(ctx, line->passage, found->onset)),
+                rhythm ? " in another rhythm" : "");
     claim_place(ctx, found->where, "%.*s was due", STR_ARG(say_pitch(ctx, due->pitch)));
 }
 

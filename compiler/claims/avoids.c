@@ -5,7 +5,16 @@
 
 #define TONES_OF "tones|tone|notes|note of"
 
-enum pattern { AVOIDS, AVOIDS_TONES, AVOIDS_EVERY, USES_ONLY, USES_ONLY_CHORDS, USES_NO, NO_TONE_OF, EVERY_TONE_OF };
+enum pattern {
+    AVOIDS,
+    AVOIDS_TONES,
+    AVOIDS_EVERY,
+    USES_ONLY,
+    USES_ONLY_CHORDS,
+    USES_NO,
+    NO_TONE_OF,
+    EVERY_TONE_OF
+};
 
 static const char *const patterns[] = {
     [AVOIDS] = "STREAM avoids CHORD",
@@ -19,7 +28,8 @@ static const char *const patterns[] = {
     NULL,
 };
 
-/* ---- what is looked at ---------------------------------------------------------------------------------- */
+/* ---- what is looked at ----------------------------------------------------------------------------------
+ */
 
 /* One chord to hold the notes against. */
 struct target {
@@ -51,11 +61,12 @@ static bool subject_read(struct claim_context *ctx, const struct match *m, bool 
     struct match own = *m;
     own.span.given = m->span.given && !whole;
     *out = (struct subject){.stream = &m->stream[0], .part = stream_part(&m->stream[0])};
-    return match_stretch(ctx, &own, out->stream, &where) && stream_notes(ctx, out->stream, where, &out->notes);
+    return match_stretch(ctx, &own, out->stream, &where) &&
+           stream_notes(ctx, out->stream, where, &out->notes);
 }
 
-/* What a moment holds without the notes of the subject's own part, which would belong to the chord by sounding. False: nothing is
- * left. */
+/* What a moment holds without the notes of the subject's own part, which would belong to the chord by
+ * sounding. False: nothing is left. */
 static bool target_of_moment(struct claim_context *ctx, const struct moment *chord, const struct part *own,
                              struct str words, struct target *out)
 {
@@ -80,7 +91,8 @@ static bool targets_one(struct claim_context *ctx, const struct match *m, const 
     out->n = 1;
     if (target_of_moment(ctx, &chord, subject->part, m->chord[0].words, out->items))
         return true;
-    claim_undecided(ctx, "at %.*s nothing sounds but %.*s itself: write the chord in `harmony` or in another part",
+    claim_undecided(ctx,
+                    "at %.*s nothing sounds but %.*s itself: write the chord in `harmony` or in another part",
                     STR_ARG(m->chord[0].words), STR_ARG(subject->stream->words));
     return false;
 }
@@ -120,7 +132,8 @@ static bool targets_all(struct claim_context *ctx, const struct match *m, const 
     return out->n > 0;
 }
 
-/* ---- comparing -------------------------------------------------------------------------------------------- */
+/* ---- comparing --------------------------------------------------------------------------------------------
+ */
 
 /* The first note of the subject whose tone is in the set (or is not); notes.n: none. */
 static uint32_t first_note(const struct subject *subject, pcset set, bool in)
@@ -132,7 +145,8 @@ static uint32_t first_note(const struct subject *subject, pcset set, bool in)
 }
 
 /* Different tones of the subject that are in the set (or are not), as it spells them. */
-static struct tone_bag tones_against(struct claim_context *ctx, const struct subject *subject, pcset set, bool in)
+static struct tone_bag tones_against(struct claim_context *ctx, const struct subject *subject, pcset set,
+                                     bool in)
 {
     struct tone_bag bag = bag_new(ctx->arena, subject->notes.n);
     for (uint32_t i = 0; i < subject->notes.n; i++) {
@@ -154,14 +168,16 @@ static struct str note_words(struct claim_context *ctx, const struct subject *su
 }
 
 /* "G, and D# (its Eb)": shared tones where the chord spells one otherwise say so. */
-static struct str shared_words(struct claim_context *ctx, const struct tone_bag *shared, const struct target *target)
+static struct str shared_words(struct claim_context *ctx, const struct tone_bag *shared,
+                               const struct target *target)
 {
     struct str *words = ARENA_NEW_ARRAY(ctx->arena, struct str, shared->n);
     for (uint32_t i = 0; i < shared->n; i++) {
         struct tone own = shared->t[i], theirs;
         words[i] = say_tone(ctx, own);
         if (bag_on(&target->tones, tone_pc(own), &theirs) && !tone_eq(own, theirs))
-            words[i] = str_printf(ctx->arena, "%.*s (its %.*s)", STR_ARG(words[i]), STR_ARG(say_tone(ctx, theirs)));
+            words[i] =
+                str_printf(ctx->arena, "%.*s (its %.*s)", STR_ARG(words[i]), STR_ARG(say_tone(ctx, theirs)));
     }
     return tell_list(ctx, words, shared->n);
 }
@@ -177,7 +193,8 @@ static struct str subject_words(struct claim_context *ctx, const struct subject 
     return bag_words(ctx, &all);
 }
 
-/* ---- verdicts ------------------------------------------------------------------------------------------------ */
+/* ---- verdicts
+ * ------------------------------------------------------------------------------------------------ */
 
 /* "C7: C, E, G and Bb; D over Eb: …" */
 static struct str targets_words(struct claim_context *ctx, const struct targets *targets)
@@ -193,7 +210,8 @@ static struct str targets_words(struct claim_context *ctx, const struct targets 
 }
 
 /* A chord of several that the notes do avoid. */
-static void suggest_avoided(struct claim_context *ctx, const struct subject *subject, const struct targets *targets)
+static void suggest_avoided(struct claim_context *ctx, const struct subject *subject,
+                            const struct targets *targets)
 {
     for (uint32_t i = 0; i < targets->n; i++) {
         if (first_note(subject, targets->items[i].set, true) < subject->notes.n)
@@ -207,7 +225,8 @@ static void suggest_avoided(struct claim_context *ctx, const struct subject *sub
                       STR_ARG(targets->items[0].words));
 }
 
-static void check_avoids(struct claim_context *ctx, const struct subject *subject, const struct targets *targets)
+static void check_avoids(struct claim_context *ctx, const struct subject *subject,
+                         const struct targets *targets)
 {
     for (uint32_t i = 0; i < targets->n; i++) {
         const struct target *t = &targets->items[i];
@@ -216,8 +235,8 @@ static void check_avoids(struct claim_context *ctx, const struct subject *subjec
             continue;
         struct tone_bag shared = tones_against(ctx, subject, t->set, true);
         claim_place(ctx, subject->notes.notes[k]->where, "a tone of %.*s", STR_ARG(t->words));
-        claim_fails(ctx, "%.*s belongs to %.*s; shared: %.*s", STR_ARG(note_words(ctx, subject, k)), STR_ARG(t->words),
-                    STR_ARG(shared_words(ctx, &shared, t)));
+        claim_fails(ctx, "%.*s belongs to %.*s; shared: %.*s", STR_ARG(note_words(ctx, subject, k)),
+                    STR_ARG(t->words), STR_ARG(shared_words(ctx, &shared, t)));
         suggest_avoided(ctx, subject, targets);
         return;
     }
@@ -225,7 +244,8 @@ static void check_avoids(struct claim_context *ctx, const struct subject *subjec
                 STR_ARG(subject_words(ctx, subject)), STR_ARG(targets_words(ctx, targets)));
 }
 
-static void check_uses_only(struct claim_context *ctx, const struct subject *subject, const struct targets *targets)
+static void check_uses_only(struct claim_context *ctx, const struct subject *subject,
+                            const struct targets *targets)
 {
     pcset set = 0;
     for (uint32_t i = 0; i < targets->n; i++)
@@ -233,8 +253,8 @@ static void check_uses_only(struct claim_context *ctx, const struct subject *sub
     uint32_t k = first_note(subject, set, false);
     const char *more = targets->n > 1 ? "none of the chords" : "it";
     if (k == subject->notes.n) {
-        claim_holds(ctx, "%.*s uses %.*s; %.*s", STR_ARG(subject->stream->words), STR_ARG(subject_words(ctx, subject)),
-                    STR_ARG(targets_words(ctx, targets)));
+        claim_holds(ctx, "%.*s uses %.*s; %.*s", STR_ARG(subject->stream->words),
+                    STR_ARG(subject_words(ctx, subject)), STR_ARG(targets_words(ctx, targets)));
         return;
     }
     struct tone_bag foreign = tones_against(ctx, subject, set, false);
@@ -247,7 +267,8 @@ static void check_uses_only(struct claim_context *ctx, const struct subject *sub
                       STR_ARG(targets->items[0].words));
 }
 
-/* ---- sentences ------------------------------------------------------------------------------------------------ */
+/* ---- sentences
+ * ------------------------------------------------------------------------------------------------ */
 
 static void check(struct claim_context *ctx, const struct match *m, int pattern)
 {

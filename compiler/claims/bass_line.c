@@ -30,7 +30,7 @@ struct wanted {
     struct tone from, to;
 };
 
-/* ---- named lines ---------------------------------------------------------------------------------- */
+/* ---- named lines --------------------------------------------------------------------------------- */
 
 enum { LAMENT_MAX = 6 };
 
@@ -42,9 +42,9 @@ struct named_line {
     const char *degrees;
 };
 
-/* The diatonic lament is the upper tetrachord of natural minor; the chromatic one fills its half steps in. Source: Hutchinson,
- * Descending Chromatic Bass Lines (1 7 b7 6 b6 5); the diatonic form: Open Music Theory, The lament progression, named from
- * memory. */
+/* The diatonic lament is the upper tetrachord of natural minor; the chromatic one fills its half
+ * steps in. Source: Hutchinson, Descending Chromatic Bass Lines (1 7 b7 6 b6 5); the diatonic form:
+ * Open Music Theory, The lament progression, named from memory. */
 static const struct named_line laments[] = {
     {"chromatic lament", 6, {{0, 0}, {-1, -1}, {-1, -2}, {-2, -3}, {-2, -4}, {-3, -5}}, "1 7 b7 6 b6 5"},
     {"diatonic lament", 4, {{0, 0}, {-1, -2}, {-2, -4}, {-3, -5}}, "1 b7 b6 5"},
@@ -71,7 +71,7 @@ static const struct named_line *name_line(const struct moves *moves)
     return NULL;
 }
 
-/* ---- from one note to another ------------------------------------------------------------------------ */
+/* ---- from one note to another -------------------------------------------------------------------- */
 
 static struct wanted read_wanted(const struct match *m, int pattern)
 {
@@ -95,7 +95,8 @@ static bool check_end(struct claim_context *ctx, const struct moves *moves, cons
     if (tone_eq(note->pitch.tone, named))
         return true;
     bool same_sound = tone_pc(note->pitch.tone) == tone_pc(named);
-    struct str place = moves->line->passage ? say_place(ctx, moves->line->passage, note->onset) : STR("there");
+    struct str place = moves->line->passage ? say_place(ctx, moves->line->passage, note->onset)
+                                            : STR("there");
     claim_fails(ctx, "the line %s on %.*s (%.*s), not on %.*s%s", verb, STR_ARG(say_pitch(ctx, note->pitch)),
                 STR_ARG(place), STR_ARG(say_tone(ctx, named)),
                 same_sound ? ": it sounds the same, the spelling differs" : "");
@@ -115,7 +116,8 @@ static bool offer_whole(struct claim_context *ctx, const struct match *m, const 
         claim_instead(ctx, "%.*s %s %s%sfrom %.*s to %.*s%.*s", STR_ARG(m->stream[0].words),
                       direction < 0 ? "falls" : "rises", manner, manner[0] ? " " : "",
                       STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)),
-                      STR_ARG(say_tone(ctx, moves->items[moves->n - 1].to->pitch.tone)), STR_ARG(tell_span(ctx, m)));
+                      STR_ARG(say_tone(ctx, moves->items[moves->n - 1].to->pitch.tone)),
+                      STR_ARG(tell_span(ctx, m)));
         return true;
     }
     return false;
@@ -128,7 +130,8 @@ static bool find_run(const struct claim_context *ctx, const struct moves *moves,
     for (*first = 0; *first < moves->n; (*first)++) {
         if (!tone_eq(moves->items[*first].from->pitch.tone, w->from))
             continue;
-        for (*last = *first; *last < moves->n && move_fits(ctx, &moves->items[*last], w->manner, w->direction); (*last)++)
+        for (*last = *first;
+             *last < moves->n && move_fits(ctx, &moves->items[*last], w->manner, w->direction); (*last)++)
             if (tone_eq(moves->items[*last].to->pitch.tone, w->to))
                 return true;
     }
@@ -143,8 +146,9 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
     if (p && find_run(ctx, moves, w, &first, &last)) {
         const char *manner = w->manner == MANNER_HALF_STEP ? "chromatically" : manner_words(w->manner);
         claim_instead(ctx, "%.*s %s %s%sfrom %.*s to %.*s, %.*s to %.*s", STR_ARG(m->stream[0].words),
-                      w->direction < 0 ? "falls" : "rises", manner, manner[0] ? " " : "", STR_ARG(say_tone(ctx, w->from)),
-                      STR_ARG(say_tone(ctx, w->to)), STR_ARG(say_place(ctx, p, moves->items[first].from->onset)),
+                      w->direction < 0 ? "falls" : "rises", manner, manner[0] ? " " : "",
+                      STR_ARG(say_tone(ctx, w->from)), STR_ARG(say_tone(ctx, w->to)),
+                      STR_ARG(say_place(ctx, p, moves->items[first].from->onset)),
                       STR_ARG(say_place(ctx, p, moves->items[last].to->onset)));
         return;
     }
@@ -157,7 +161,7 @@ static void fail_move(struct claim_context *ctx, const struct moves *moves, cons
     bool wrong_way = w->direction != (misfit->by.half < 0 ? -1 : 1);
     struct str place = say_move_place(ctx, moves, misfit);
     if (wrong_way)
-        claim_fails(ctx, "%.*s %s %.*s", STR_ARG(place), misfit->by.half < 0 ? "falls" : "rises",
+        claim_fails(ctx, "the line %s %.*s, %.*s", misfit->by.half < 0 ? "falls" : "rises", STR_ARG(place),
                     STR_ARG(say_interval(ctx, misfit->by)));
     else
         claim_fails(ctx, "%.*s is %.*s, not %s", STR_ARG(place), STR_ARG(say_move_kind(ctx, misfit)),
@@ -170,17 +174,20 @@ static void fail_move(struct claim_context *ctx, const struct moves *moves, cons
 static void hold(struct claim_context *ctx, const struct moves *moves, const struct wanted *w)
 {
     const struct named_line *named = name_line(moves);
-    struct interval span = interval_between(moves->items[0].from->pitch, moves->items[moves->n - 1].to->pitch);
+    struct interval span = interval_between(moves->items[0].from->pitch,
+                                            moves->items[moves->n - 1].to->pitch);
     struct str count = say_count(ctx, moves->n, manner_noun(w->manner, false), manner_noun(w->manner, true));
     struct str lament = STR("");
     if (named)
         lament = str_printf(ctx->arena, "; with %.*s as tonic these are the degrees %s, the %s",
-                            STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)), named->degrees, named->name);
+                            STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)), named->degrees,
+                            named->name);
     claim_holds(ctx, "%.*s: %.*s %s, %.*s in all%.*s", STR_ARG(say_line(ctx, moves)), STR_ARG(count),
                 tell_direction(span), STR_ARG(say_interval(ctx, span)), STR_ARG(lament));
 }
 
-static void decide_line(struct claim_context *ctx, const struct match *m, const struct moves *moves, int pattern)
+static void decide_line(struct claim_context *ctx, const struct match *m, const struct moves *moves,
+                        int pattern)
 {
     struct wanted w = read_wanted(m, pattern);
     moves_conventions(ctx, moves, w.manner);
@@ -196,7 +203,7 @@ static void decide_line(struct claim_context *ctx, const struct match *m, const 
     offer_instead(ctx, m, moves, &w);
 }
 
-/* ---- laments ------------------------------------------------------------------------------------------ */
+/* ---- laments ------------------------------------------------------------------------------------- */
 
 /* The tonic: of the key named, else in force; false where there is none. */
 static bool find_tonic(const struct match *m, const struct moves *moves, struct key *out)
@@ -219,26 +226,30 @@ static void fail_lament(struct claim_context *ctx, const struct match *m, const 
     struct pitch first = moves->items[0].from->pitch;
     if (agreed == named->n) {
         const struct note *extra = moves->items[agreed - 1].to;
-        claim_fails(ctx, "%.*s: the %s from %.*s is complete, and the line goes on to %.*s", STR_ARG(say_line(ctx, moves)),
-                    named->name, STR_ARG(say_pitch(ctx, first)), STR_ARG(say_pitch(ctx, extra->pitch)));
+        claim_fails(ctx, "%.*s: the %s from %.*s is complete, and the line goes on to %.*s",
+                    STR_ARG(say_line(ctx, moves)), named->name, STR_ARG(say_pitch(ctx, first)),
+                    STR_ARG(say_pitch(ctx, extra->pitch)));
         claim_place(ctx, extra->where, "goes on");
     } else {
         struct str due = say_pitch(ctx, pitch_move(first, named->below[agreed]));
         bool ends = agreed - 1 >= moves->n;
         const struct note *at = ends ? moves->items[moves->n - 1].to : moves->items[agreed - 1].to;
-        claim_fails(ctx, "%.*s: the %s from %.*s (%s) goes on to %.*s%s%.*s", STR_ARG(say_line(ctx, moves)), named->name,
-                    STR_ARG(say_pitch(ctx, first)), named->degrees, STR_ARG(due),
-                    ends ? ", where the line ends on " : ", the line to ", STR_ARG(say_pitch(ctx, at->pitch)));
+        claim_fails(ctx, "%.*s: the %s from %.*s (%s) goes on to %.*s%s%.*s", STR_ARG(say_line(ctx, moves)),
+                    named->name, STR_ARG(say_pitch(ctx, first)), named->degrees, STR_ARG(due),
+                    ends ? ", where the line ends on " : ", the line to ",
+                    STR_ARG(say_pitch(ctx, at->pitch)));
         claim_place(ctx, at->where, "%.*s is due", STR_ARG(due));
     }
     const struct named_line *real = name_line(moves);
     if (real)
-        claim_instead(ctx, "%.*s is a %s%.*s", STR_ARG(m->stream[0].words), real->name, STR_ARG(tell_span(ctx, m)));
+        claim_instead(ctx, "%.*s is a %s%.*s", STR_ARG(m->stream[0].words), real->name,
+                      STR_ARG(tell_span(ctx, m)));
     else
         offer_whole(ctx, m, moves);
 }
 
-static void decide_lament(struct claim_context *ctx, const struct match *m, const struct moves *moves, int pattern)
+static void decide_lament(struct claim_context *ctx, const struct match *m, const struct moves *moves,
+                          int pattern)
 {
     const struct named_line *named = name_line(moves);
     const struct named_line *asked = pattern == PATTERN_LAMENT_KIND ? &laments[m->choice[0]] : NULL;
@@ -249,18 +260,20 @@ static void decide_lament(struct claim_context *ctx, const struct match *m, cons
         return;
     }
     if (!find_tonic(m, moves, &key)) {
-        claim_undecided(ctx, "%.*s: the line of a %s, if %.*s is the tonic; name the key (`in %.*s minor`) or state it in the "
-                             "passage",
-                        STR_ARG(say_line(ctx, moves)), named->name,
-                        STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)),
-                        STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)));
+        claim_undecided(
+            ctx,
+            "%.*s: the line of a %s, if %.*s is the tonic; name the key (`in %.*s minor`) or state it in "
+            "the passage",
+            STR_ARG(say_line(ctx, moves)), named->name,
+            STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)),
+            STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)));
         return;
     }
     struct str key_words = str_printf(ctx->arena, "%s", key_text(key, SIGN_ASCII, text));
     if (!tone_eq(key.tonic, moves->items[0].from->pitch.tone)) {
         claim_fails(ctx, "%.*s: the line of a %s, but it begins on %.*s, not on the tonic of %.*s",
-                    STR_ARG(say_line(ctx, moves)), named->name, STR_ARG(say_pitch(ctx, moves->items[0].from->pitch)),
-                    STR_ARG(key_words));
+                    STR_ARG(say_line(ctx, moves)), named->name,
+                    STR_ARG(say_pitch(ctx, moves->items[0].from->pitch)), STR_ARG(key_words));
         offer_whole(ctx, m, moves);
         return;
     }
@@ -285,8 +298,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_bass_line = {
     .name = "bass-line",
     .patterns = patterns,
-    .meaning = "The line begins and ends on the notes named and goes from one to the other in one direction, by step or by half "
-               "step; a lament is such a line by its degrees.",
+    .meaning = "The line begins and ends on the notes named and goes from one to the other in one "
+               "direction, by step or by half step; a lament is such a line by its degrees.",
     .page = claim_page_bass_line,
     .check = check,
     .fails = DIAG_FAILS_bass_line,

@@ -1,11 +1,11 @@
+#include "base/assert.h"
 #include "base/buf.h"
 #include "claims/check.h"
 #include "claims/match.h"
 #include "claims/sound.h"
 
-#include <assert.h>
 
-/* ---- verdicts, called by the kinds -------------------------------------------------------------------- */
+/* ---- verdicts, called by the kinds --------------------------------------------------------------- */
 
 static struct str format_text(struct arena *a, const char *format, va_list ap)
 {
@@ -98,7 +98,7 @@ void claim_convention(struct claim_context *ctx, enum convention c)
         claim->convention = one;
 }
 
-/* ---- one clause --------------------------------------------------------------------------------------------- */
+/* ---- one clause ---------------------------------------------------------------------------------- */
 
 struct trial {
     struct claim claim; /* what the check filled */
@@ -112,11 +112,15 @@ static struct trial run_once(const struct model *m, const struct claim *claim, c
 {
     struct trial trial = {.claim = {.symbol = claim->symbol, .sentence = claim->sentence, .text = claim->text,
                                 .kind = clause->pattern->kind, .verdict = VERDICT_UNDECIDED}};
-    struct claim_context ctx = {.arena = m->arena, .model = m, .conventions = m->conventions, .claim = &trial.claim,
-                                .without_uncertain = without, .code = clause->pattern->kind->fails,
+    struct claim_context ctx = {.arena = m->arena,
+                                .model = m,
+                                .conventions = m->conventions,
+                                .claim = &trial.claim,
+                                .without_uncertain = without,
+                                .code = clause->pattern->kind->fails,
                                 .uncertain = uncertain};
     clause->pattern->kind->check(&ctx, &clause->match, clause->pattern->number);
-    assert(trial.claim.evidence.n); /* every check ends in a verdict */
+    ASSERT(trial.claim.evidence.n); /* every check ends in a verdict */
     trial.code = ctx.code;
     trial.touched = ctx.touched_uncertain;
     trial.passage = ctx.passage;
@@ -160,10 +164,10 @@ static void decide_uncertain(const struct model *m, const struct claim *claim, c
     if (names.n == 0)
         buf_put(&names, "notes marked uncertain");
     struct str which = buf_take(&names, m->arena);
-    trial->claim.reason = trial->claim.evidence =
-        str_printf(m->arena, "it hangs on %.*s, marked uncertain: with it the claim %s (%.*s), without it %s (%.*s)",
-                   STR_ARG(which), verdict_word(trial->claim.verdict), STR_ARG(trial->claim.evidence),
-                   verdict_word(without->claim.verdict), STR_ARG(without->claim.evidence));
+    trial->claim.reason = trial->claim.evidence = str_printf(
+        m->arena, "it hangs on %.*s, marked uncertain: with it the claim %s (%.*s), without it %s (%.*s)",
+        STR_ARG(which), verdict_word(trial->claim.verdict), STR_ARG(trial->claim.evidence),
+        verdict_word(without->claim.verdict), STR_ARG(without->claim.evidence));
     trial->claim.verdict = VERDICT_UNDECIDED;
     trial->claim.instead = STR("");
     trial->claim.places = places;
@@ -203,7 +207,7 @@ static struct trial run_clause(const struct model *m, const struct claim *claim,
     return trial;
 }
 
-/* ---- the whole sentence --------------------------------------------------------------------------------------- */
+/* ---- the whole sentence -------------------------------------------------------------------------- */
 
 static struct str joined(struct arena *a, struct str before, struct str more, const char *between)
 {
@@ -230,6 +234,8 @@ static void add_clause(const struct model *m, struct claim *claim, const struct 
     claim->on_uncertain = claim->on_uncertain || c->on_uncertain;
     if (!claim->passage)
         claim->passage = trial->passage;
+    if (claim->passage == trial->passage && c->read.given)
+        stretch_widen(&claim->read, c->read);
     *places_end(&claim->places) = c->places;
 }
 
@@ -240,8 +246,9 @@ static void report(struct model *m, const struct claim *claim, enum diag_code co
     if (claim->verdict == VERDICT_HOLDS)
         return;
     bool fails = claim->verdict == VERDICT_FAILS;
-    struct diag *d = diag_add(diags, fails ? code : DIAG_CLAIM_UNDECIDED, claim->sentence, "claim `%.*s` %s: %.*s",
-                              STR_ARG(name), verdict_word(claim->verdict), STR_ARG(claim->reason));
+    struct diag *d =
+        diag_add(diags, fails ? code : DIAG_CLAIM_UNDECIDED, claim->sentence, "claim `%.*s` %s: %.*s",
+                 STR_ARG(name), verdict_word(claim->verdict), STR_ARG(claim->reason));
     for (const struct claim_place *p = claim->places; p; p = p->next)
         diag_place(diags, d, p->where, "%.*s", STR_ARG(p->words));
     if (claim->convention.n)

@@ -5,13 +5,13 @@
 enum { HAS_TONES, HAS_INTERVAL, HAS_MEMBER, LACKS_MEMBER, LACKS_TONES, LACKS_INTERVAL };
 
 #define MEMBERS "<root|second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth>"
-#define LACKS "<has no|contains no|lacks|is without>"
+#define LACKS "<has no|contains no|lacks|is without|is missing>"
 
 static const char *const patterns[] = {
-    [HAS_TONES] = "CHORD contains|has|includes TONES",
+    [HAS_TONES] = "CHORD contains|has|includes [both] TONES",
     [HAS_INTERVAL] = "CHORD contains|has|includes INTERVAL",
-    [HAS_MEMBER] = "CHORD contains|has|includes " MEMBERS,
-    [LACKS_MEMBER] = "CHORD " LACKS " " MEMBERS,
+    [HAS_MEMBER] = "CHORD contains|has|includes [its] " MEMBERS,
+    [LACKS_MEMBER] = "CHORD " LACKS " [its] " MEMBERS,
     [LACKS_TONES] = "CHORD " LACKS " TONES",
     [LACKS_INTERVAL] = "CHORD " LACKS " INTERVAL",
     NULL,
@@ -29,6 +29,7 @@ static const struct member members[] = {
 
 struct subject {
     struct str words;
+    struct str what; /* "C4 E4 G4" */
     struct moment moment;
     struct tone_bag tones;
 };
@@ -39,6 +40,7 @@ static bool read_subject(struct claim_context *ctx, const struct match *m, struc
     if (!chord_moment(ctx, &m->chord[0], false, &out->moment))
         return false;
     out->tones = bag_of_moment(ctx->arena, &out->moment);
+    out->what = say_chord(ctx, &m->chord[0], &out->moment);
     return true;
 }
 
@@ -60,21 +62,38 @@ static void point_at(struct claim_context *ctx, const struct subject *s, struct 
                         STR_ARG(say_pitch(ctx, s->moment.pitches[i])));
 }
 
-/* ---- tones ------------------------------------------------------------------------------------------ */
+/* ---- tones ----------------------------------------------------------------------------------------- */
 
-/* "; Db is C# by sound", for tones that are there in another spelling. */
-static struct str say_twins(struct claim_context *ctx, const struct subject *s,
-                            const struct tone_bag *missing)
+/* Tones that sound as those missing do, spelled otherwise. */
+static struct tone_bag twins_of(struct claim_context *ctx, const struct subject *s,
+                                const struct tone_bag *missing)
 {
-    struct str forms[MATCH_TONES];
-    uint32_t n = 0;
+    struct tone_bag twins = bag_new(ctx->arena, missing->n);
     for (uint32_t i = 0; i < missing->n; i++) {
         struct tone twin;
         if (bag_on(&s->tones, tone_pc(missing->t[i]), &twin))
-            forms[n++] = str_printf(ctx->arena, "%.*s sounds the same, spelled it is %.*s",
-                                    STR_ARG(say_tone(ctx, missing->t[i])), STR_ARG(say_tone(ctx, twin)));
+            bag_add(&twins, twin);
     }
-    return n ? str_printf(ctx->arena, "; %.*s", STR_ARG(say_list(ctx, forms, n, "and"))) : STR("");
+    return twins;
+}
+
+/* "Eb and C are in it", "D# is not in it" */
+static struct str say_membership(struct claim_context *ctx, const struct tone_bag *b, bool in)
+{
+    return str_printf(ctx->arena, "%.*s %s %sin it", STR_ARG(say_tones(ctx, b->t, b->n)),
+                      b->n > 1 ? "are" : "is", in ? "" : "not ");
+}
+
+/* What the chord does have of what was named, or whatever it has. */
+static void offer_tones(struct claim_context *ctx, const struct subject *s, const struct tone_bag *present,
+                        const struct tone_bag *missing, const struct tone_bag *twins)
+{
+    const struct tone_bag *true_tones = present->n ? present : twins;
+    if (true_tones->n)
+        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s->words),
+                      STR_ARG(say_tones(ctx, true_tones->t, true_tones->n)));
+    else
+        claim_instead(ctx, "%.*s contains no %.*s", STR_ARG(s->words), STR_ARG(say_tone(ctx, missing->t[0])));
 }
 
 static void check_tones(struct claim_context *ctx, const struct match *m, bool claimed)
@@ -85,37 +104,28 @@ static void check_tones(struct claim_context *ctx, const struct match *m, bool c
     struct tone_bag missing = bag_new(ctx->arena, MATCH_TONES), present = bag_new(ctx->arena, MATCH_TONES);
     for (int i = 0; i < m->n_list; i++)
         bag_add(bag_has(&s.tones, m->list[i]) ? &present : &missing, m->list[i]);
-    struct str what = say_moment(ctx, &s.moment), twins = say_twins(ctx, &s, &missing);
-    struct str in = say_tones(ctx, present.t, present.n), out = say_tones(ctx, missing.t, missing.n);
-    const char *are_in = present.n > 1 ? "are" : "is", *are_out = missing.n > 1 ? "are" : "is";
-    struct str evidence;
-    if (!missing.n)
-        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s %s in it", STR_ARG(s.words), STR_ARG(what),
-                              STR_ARG(in), are_in);
-    else if (!present.n)
-        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s %s not in it%.*s", STR_ARG(s.words),
-                              STR_ARG(what), STR_ARG(out), are_out, STR_ARG(twins));
-    else
-        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s %s in it, %.*s %s not%.*s", STR_ARG(s.words),
-                              STR_ARG(what), STR_ARG(in), are_in, STR_ARG(out), are_out, STR_ARG(twins));
+    struct tone_bag twins = twins_of(ctx, &s, &missing);
+    struct str parts[2], sound = STR("");
+    uint32_t n = 0;
+    if (present.n)
+        parts[n++] = say_membership(ctx, &present, true);
+    if (missing.n)
+        parts[n++] = say_membership(ctx, &missing, false);
+    if (twins.n)
+        sound = str_printf(ctx->arena, ": it sounds the same; spelled it is %.*s",
+                           STR_ARG(say_tones(ctx, twins.t, twins.n)));
     bool has = claimed ? missing.n == 0 : present.n > 0;
-    decide(ctx, has, claimed, evidence);
+    decide(ctx, has, claimed,
+           str_printf(ctx->arena, "%.*s is %.*s: %.*s%.*s", STR_ARG(s.words), STR_ARG(s.what),
+                      STR_ARG(say_list(ctx, parts, n, "but")), STR_ARG(sound)));
     if (has == claimed)
         return;
-    if (claimed && present.n)
-        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words), STR_ARG(in));
-    else if (claimed && !twins.n)
-        claim_instead(ctx, "%.*s contains no %.*s", STR_ARG(s.words), STR_ARG(say_tone(ctx, missing.t[0])));
-    else if (claimed)
-        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words),
-                      STR_ARG(say_tones(ctx, s.tones.t, s.tones.n)));
-    else
-        claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words), STR_ARG(in));
+    offer_tones(ctx, &s, &present, &missing, &twins);
     for (uint32_t i = 0; !claimed && i < present.n; i++)
         point_at(ctx, &s, present.t[i]);
 }
 
-/* ---- intervals ---------------------------------------------------------------------------------------- */
+/* ---- intervals ------------------------------------------------------------------------------------- */
 
 struct found {
     bool spelled, sounding; /* the interval itself; one of the same sound */
@@ -179,8 +189,7 @@ static void check_octave(struct claim_context *ctx, const struct subject *s, boo
                 continue;
             decide(ctx, true, claimed,
                    str_printf(ctx->arena, "%.*s is %.*s: %.*s and %.*s double %.*s", STR_ARG(s->words),
-                              STR_ARG(say_moment(ctx, &s->moment)),
-                              STR_ARG(say_pitch(ctx, s->moment.pitches[i])),
+                              STR_ARG(s->what), STR_ARG(say_pitch(ctx, s->moment.pitches[i])),
                               STR_ARG(say_pitch(ctx, s->moment.pitches[k])),
                               STR_ARG(say_tone(ctx, s->moment.tones[i]))));
             return;
@@ -188,7 +197,7 @@ static void check_octave(struct claim_context *ctx, const struct subject *s, boo
     }
     decide(ctx, false, claimed,
            str_printf(ctx->arena, "%.*s is %.*s: no tone is doubled at the octave", STR_ARG(s->words),
-                      STR_ARG(say_moment(ctx, &s->moment))));
+                      STR_ARG(s->what)));
 }
 
 static void check_interval(struct claim_context *ctx, const struct match *m, bool claimed)
@@ -202,62 +211,65 @@ static void check_interval(struct claim_context *ctx, const struct match *m, boo
         return;
     }
     struct found f = find_interval(&s, want);
-    struct str from = say_tone(ctx, f.from), to = say_tone(ctx, f.to), what = say_moment(ctx, &s.moment);
+    struct str from = say_tone(ctx, f.from), to = say_tone(ctx, f.to), what = s.what;
     struct str true_name = say_interval(ctx, f.v), evidence;
     if (f.spelled)
-        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s up to %.*s is %.*s", STR_ARG(s.words),
-                              STR_ARG(what), STR_ARG(from), STR_ARG(to),
-                              STR_ARG(want->by_sound ? true_name : want->words));
+        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s up to %.*s is %.*s%s", STR_ARG(s.words),
+                              STR_ARG(what), STR_ARG(from), STR_ARG(to), STR_ARG(true_name),
+                              want->v.steps > 7 || want->v.half > 12 ? ", octaves ignored" : "");
     else if (f.sounding)
         evidence = str_printf(ctx->arena,
-                              "%.*s is %.*s: %.*s up to %.*s sounds the same as %.*s, spelled it is %.*s",
+                              "%.*s is %.*s: %.*s up to %.*s sounds the same as %.*s; spelled it is %.*s",
                               STR_ARG(s.words), STR_ARG(what), STR_ARG(from), STR_ARG(to),
-                              STR_ARG(want->words), STR_ARG(true_name));
+                              STR_ARG(say_named(ctx, want)), STR_ARG(true_name));
     else
         evidence = str_printf(ctx->arena,
-                              "%.*s is %.*s: from tone to tone there is %.*s (or the inversion), "
+                              "%.*s is %.*s: from tone to tone there are %.*s (or the inversion), "
                               "never %.*s",
                               STR_ARG(s.words), STR_ARG(what), STR_ARG(say_intervals(ctx, &s)),
-                              STR_ARG(want->words));
+                              STR_ARG(say_named(ctx, want)));
     decide(ctx, f.spelled, claimed, evidence);
     if (f.spelled == claimed)
         return;
-    point_at(ctx, &s, f.from);
-    point_at(ctx, &s, f.to);
+    if (f.spelled || f.sounding) {
+        point_at(ctx, &s, f.from);
+        point_at(ctx, &s, f.to);
+    }
     if (!claimed || f.sounding)
         claim_instead(ctx, "%.*s contains %.*s", STR_ARG(s.words),
-                      STR_ARG(f.sounding ? true_name : want->words));
+                      STR_ARG(f.sounding ? true_name : say_named(ctx, want)));
     else
-        claim_instead(ctx, "%.*s does not contain %.*s", STR_ARG(s.words), STR_ARG(want->words));
+        claim_instead(ctx, "%.*s does not contain %.*s", STR_ARG(s.words), STR_ARG(say_named(ctx, want)));
 }
 
-/* ---- members: third, fifth … --------------------------------------------------------------------------- */
+/* ---- members: third, fifth … ----------------------------------------------------------------------- */
 
-/* The root by the symbol that stands there, else by the notes. */
+/* The root by the symbol that stands there, else by the notes; *how gets "C by the symbol C9", "D (D5)". */
 static bool find_root(struct claim_context *ctx, const struct subject *s, struct tone *root, struct str *how)
 {
     struct chord_match match;
     const struct harmony *symbol = s->moment.symbol;
     if (symbol && symbol->n_layers > 1) {
-        claim_undecided(ctx, "%.*s is two chords, %.*s: name the one that is meant", STR_ARG(s->words),
-                        STR_ARG(say_harmony(ctx, symbol)));
+        claim_undecided(ctx, "%.*s is two chords at once, %.*s: name the one that is meant",
+                        STR_ARG(s->words), STR_ARG(say_harmony(ctx, symbol)));
         return false;
     }
     if (symbol && symbol->n_layers == 1) {
         *root = symbol->layers[0].root;
-        *how = str_printf(ctx->arena, "by the symbol %.*s", STR_ARG(say_harmony(ctx, symbol)));
+        *how = str_printf(ctx->arena, "%.*s by the symbol %.*s", STR_ARG(say_tone(ctx, *root)),
+                          STR_ARG(say_harmony(ctx, symbol)));
         return true;
     }
     if (!chord_reading(ctx, &s->tones, &match)) {
-        claim_undecided(
-            ctx,
-            "the notes %.*s make no chord of the library, so none is the root: name the chord in the "
-            "harmony row",
-            STR_ARG(say_moment(ctx, &s->moment)));
+        claim_undecided(ctx,
+                        "the notes %.*s make no chord of the library, so none of them is the root: name the "
+                        "chord in the harmony row",
+                        STR_ARG(s->what));
         return false;
     }
+    struct str tone = say_tone(ctx, match.root), name = say_symbol(ctx, &match, s->tones.t[0]);
     *root = match.root;
-    *how = str_printf(ctx->arena, "as %.*s", STR_ARG(say_symbol(ctx, &match, s->tones.t[0])));
+    *how = str_eq(tone, name) ? tone : str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(tone), STR_ARG(name));
     return true;
 }
 
@@ -269,7 +281,7 @@ static struct str say_alike(struct claim_context *ctx, const struct subject *s, 
     for (uint32_t i = 0; i < s->tones.n; i++) {
         int half = (tone_pc(s->tones.t[i]) - tone_pc(root) + 12) % 12;
         if (half == usual[member->steps][0] || half == usual[member->steps][1])
-            return str_printf(ctx->arena, "; %.*s sounds the same as a %s, spelled it is none",
+            return str_printf(ctx->arena, "; %.*s sounds the same as a %s; spelled it is none",
                               STR_ARG(say_tone(ctx, s->tones.t[i])), member->word);
     }
     return STR("");
@@ -280,21 +292,23 @@ static void check_member(struct claim_context *ctx, const struct match *m, bool 
     const struct member *member = &members[m->choice[claimed ? 0 : 1]];
     struct subject s;
     struct tone root;
-    struct str how;
+    struct str how, evidence;
     if (!read_subject(ctx, m, &s) || !find_root(ctx, &s, &root, &how))
         return;
     struct tone_bag those = bag_new(ctx->arena, s.tones.n);
     for (uint32_t i = 0; i < s.tones.n; i++)
         if (interval_between_tones(root, s.tones.t[i]).steps == member->steps)
             bag_add(&those, s.tones.t[i]);
-    struct str what = say_moment(ctx, &s.moment), root_words = say_tone(ctx, root);
     bool has = those.n > 0;
-    struct str alike = has ? STR("") : say_alike(ctx, &s, root, member);
-    struct str tones = has ? say_tones(ctx, those.t, those.n) : STR("no tone");
-    decide(ctx, has, claimed,
-           str_printf(ctx->arena, "%.*s is %.*s, its root is %.*s %.*s: %.*s %s its %s%.*s", STR_ARG(s.words),
-                      STR_ARG(what), STR_ARG(root_words), STR_ARG(how), STR_ARG(tones),
-                      those.n > 1 ? "are each" : "is", member->word, STR_ARG(alike)));
+    if (has)
+        evidence = str_printf(ctx->arena, "%.*s is %.*s, root %.*s: %.*s %s its %s", STR_ARG(s.words),
+                              STR_ARG(s.what), STR_ARG(how), STR_ARG(say_tones(ctx, those.t, those.n)),
+                              those.n > 1 ? "are each" : "is", member->word);
+    else
+        evidence = str_printf(ctx->arena, "%.*s is %.*s, root %.*s: no tone is its %s%.*s", STR_ARG(s.words),
+                              STR_ARG(s.what), STR_ARG(how), member->word,
+                              STR_ARG(say_alike(ctx, &s, root, member)));
+    decide(ctx, has, claimed, evidence);
     if (has == claimed)
         return;
     claim_instead(ctx, "%.*s has %s %s", STR_ARG(s.words), claimed ? "no" : "a", member->word);

@@ -84,7 +84,7 @@ static void report_tones(struct claim_context *ctx, const struct case_of *c)
 {
     struct str want = say_tones(ctx, c->want_tones.t, c->want_tones.n);
     claim_fails(ctx, "%.*s is %.*s; %.*s is %.*s: %.*s%.*s", STR_ARG(words_of(c)),
-                STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(c->want_words), STR_ARG(want),
+                STR_ARG(say_chord(ctx, &c->m->chord[0], &c->moment)), STR_ARG(c->want_words), STR_ARG(want),
                 STR_ARG(say_differences(ctx, c)), STR_ARG(say_truth(ctx, c)));
     point_at_foreign(ctx, c);
     offer_true(ctx, c);
@@ -96,8 +96,9 @@ static void report_respelled(struct claim_context *ctx, const struct case_of *c)
     bool spelled;
     struct str names = say_chord_names(ctx, &c->have, &spelled);
     struct str truth = spelled ? str_printf(ctx->arena, ", which is %.*s", STR_ARG(names)) : STR("");
-    claim_fails(ctx, "%.*s sounds the same as %.*s (%.*s), spelled it is %.*s%.*s", STR_ARG(words_of(c)),
-                STR_ARG(c->want_words), STR_ARG(want), STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(truth));
+    claim_fails(ctx, "%.*s sounds the same as %.*s (%.*s); spelled it is %.*s%.*s", STR_ARG(words_of(c)),
+                STR_ARG(c->want_words), STR_ARG(want), STR_ARG(say_chord(ctx, &c->m->chord[0], &c->moment)),
+                STR_ARG(truth));
     point_at_foreign(ctx, c);
     if (spelled)
         offer_true(ctx, c);
@@ -128,28 +129,50 @@ static bool layers_stand(struct claim_context *ctx, const struct case_of *c)
 
 static void report_layers(struct claim_context *ctx, const struct case_of *c)
 {
-    claim_fails(ctx, "%.*s has all the tones of %.*s, but its layers do not lie one over the other: %.*s",
-                STR_ARG(words_of(c)), STR_ARG(c->want_words), STR_ARG(say_moment(ctx, &c->moment)));
+    struct layering layers, other;
+    layering_of_harmony(ctx, c->want, &layers);
+    other = layering_reversed(&layers);
+    struct str what = say_chord(ctx, &c->m->chord[0], &c->moment);
+    if (layering_separate(ctx, c->moment.pitches, c->moment.n, &other)) {
+        claim_fails(ctx, "%.*s is %.*s: the layers lie the other way round, %.*s", STR_ARG(words_of(c)),
+                    STR_ARG(what), STR_ARG(say_layers(ctx, &other)));
+        claim_instead(ctx, "%.*s is %.*s", STR_ARG(words_of(c)), STR_ARG(say_layers(ctx, &other)));
+        return;
+    }
+    claim_fails(ctx,
+                "%.*s is %.*s: it has all the tones of %.*s, but the layers do not lie one over the other",
+                STR_ARG(words_of(c)), STR_ARG(what), STR_ARG(c->want_words));
     claim_instead(ctx, "%.*s sounds like %.*s", STR_ARG(words_of(c)), STR_ARG(c->want_words));
+}
+
+/* "; also Am7/C": other chords of the very same tones. */
+static struct str say_twins(struct claim_context *ctx, const struct case_of *c)
+{
+    struct chord_match all[READINGS_MAX];
+    struct str names[READINGS_MAX];
+    const struct chord *want = &c->want->layers[0];
+    uint32_t n = chord_readings(ctx, &c->have, all), kept = 0;
+    for (uint32_t i = 0; i < n && all[i].spelled; i++)
+        if (c->want->n_layers > 1 || !tone_eq(all[i].root, want->root) || all[i].quality != want->quality)
+            names[kept++] = say_symbol(ctx, &all[i], c->have.t[0]);
+    return kept ? str_printf(ctx->arena, "; the same tones make %.*s",
+                             STR_ARG(say_list(ctx, names, kept, "or")))
+                : STR("");
 }
 
 static void report_agreement(struct claim_context *ctx, const struct case_of *c)
 {
-    struct str left_out = STR(""), also = STR(""), bass = STR("");
+    struct str left_out = STR(""), bass = STR("");
+    struct tone lowest = c->moment.pitches[0].tone;
     if (c->report.fit == TONES_SHORT)
         left_out = str_printf(ctx->arena, ", with %.*s left out, as the chord allows",
                               STR_ARG(say_tones(ctx, c->report.missing.t, c->report.missing.n)));
-    struct tone lowest = c->moment.pitches[0].tone;
     if (c->want->n_layers == 1 && !tone_eq(lowest, c->want->layers[0].bass))
         bass = str_printf(ctx->arena, "; the bass is %.*s", STR_ARG(say_tone(ctx, lowest)));
-    bool spelled;
-    struct str names = say_chord_names(ctx, &c->have, &spelled);
-    if (spelled && !str_eq(names, c->want_words))
-        also = str_printf(ctx->arena, "; by its tones: %.*s", STR_ARG(names));
     const char *verb = c->by_sound && c->report.fit == TONES_RESPELLED ? "sounds like" : "makes";
-    claim_holds(ctx, "%.*s %s %.*s (%.*s)%.*s%.*s%.*s", STR_ARG(say_moment(ctx, &c->moment)), verb,
-                STR_ARG(c->want_words), STR_ARG(say_tones(ctx, c->want_tones.t, c->want_tones.n)),
-                STR_ARG(left_out), STR_ARG(bass), STR_ARG(also));
+    claim_holds(ctx, "%.*s %s %.*s (%.*s)%.*s%.*s%.*s", STR_ARG(say_chord(ctx, &c->m->chord[0], &c->moment)),
+                verb, STR_ARG(c->want_words), STR_ARG(say_tones(ctx, c->want_tones.t, c->want_tones.n)),
+                STR_ARG(left_out), STR_ARG(bass), STR_ARG(say_twins(ctx, c)));
 }
 
 /* What only a symbol stands for is the analyst's reading: it cannot prove itself, but it can contradict the

@@ -2,11 +2,15 @@
 #include "claims/pages.h"
 #include "claims/tones.h"
 
-enum { IS, EVERY_CHORD };
+enum { IS, IS_MODE, EVERY_CHORD, EVERY_MODE };
+
+#define MODES "<major|minor|diminished|augmented>"
 
 static const char *const patterns[] = {
     [IS] = "CHORD is|forms|makes QUALITY [chord]",
+    [IS_MODE] = "CHORD is " MODES,
     [EVERY_CHORD] = "every chord of STREAM is QUALITY [chord]",
+    [EVERY_MODE] = "every chord of STREAM is " MODES,
     NULL,
 };
 
@@ -71,20 +75,20 @@ static struct str say_way_out(struct claim_context *ctx, const struct nearness *
                       STR_ARG(say_tone(ctx, r->foreign.t[0])), STR_ARG(missing));
 }
 
-static void report_difference(struct claim_context *ctx, struct str words, const struct moment *moment,
+static void report_difference(struct claim_context *ctx, struct str words, struct str what,
                               const struct tone_bag *have, const struct chord_quality *q,
                               const struct nearness *near)
 {
     struct str quality = say_quality(ctx, q);
     if (near->report.fit == TONES_RESPELLED) {
         struct tone_bag want = bag_of_quality(ctx->arena, near->root, q);
-        claim_fails(ctx, "%.*s (%.*s) sounds the same as %.*s, spelled it is not: on %.*s that is %.*s",
-                    STR_ARG(words), STR_ARG(say_moment(ctx, moment)), STR_ARG(quality),
-                    STR_ARG(say_tone(ctx, near->root)), STR_ARG(say_tones(ctx, want.t, want.n)));
+        claim_fails(ctx, "%.*s (%.*s) sounds the same as %.*s; spelled it is not: on %.*s that is %.*s",
+                    STR_ARG(words), STR_ARG(what), STR_ARG(quality), STR_ARG(say_tone(ctx, near->root)),
+                    STR_ARG(say_tones(ctx, want.t, want.n)));
         return;
     }
-    claim_fails(ctx, "%.*s (%.*s) is not %.*s: %.*s%.*s", STR_ARG(words), STR_ARG(say_moment(ctx, moment)),
-                STR_ARG(quality), STR_ARG(say_truth(ctx, have)), STR_ARG(say_way_out(ctx, near)));
+    claim_fails(ctx, "%.*s (%.*s) is not %.*s: %.*s%.*s", STR_ARG(words), STR_ARG(what), STR_ARG(quality),
+                STR_ARG(say_truth(ctx, have)), STR_ARG(say_way_out(ctx, near)));
 }
 
 /* What stands at fault, where the notes are known. */
@@ -103,9 +107,8 @@ static bool fits(const struct nearness *near)
     return near->report.fit == TONES_COMPLETE || near->report.fit == TONES_SHORT;
 }
 
-static void check_one(struct claim_context *ctx, const struct match *m)
+static void check_one(struct claim_context *ctx, const struct match *m, const struct chord_quality *q)
 {
-    const struct chord_quality *q = m->quality[0];
     struct str words = m->chord[0].words;
     struct moment moment;
     struct chord_match match;
@@ -123,15 +126,14 @@ static void check_one(struct claim_context *ctx, const struct match *m)
                     STR_ARG(say_quality(ctx, q)), STR_ARG(say_tone(ctx, near.root)), STR_ARG(left_out));
         return;
     }
-    report_difference(ctx, words, &moment, &have, q, &near);
+    report_difference(ctx, words, say_chord(ctx, &m->chord[0], &moment), &have, q, &near);
     point_at_foreign(ctx, &moment, &near);
     if (chord_reading(ctx, &have, &match) && match.spelled)
         claim_instead(ctx, "%.*s is %.*s", STR_ARG(words), STR_ARG(say_quality(ctx, match.quality)));
 }
 
-static void check_every(struct claim_context *ctx, const struct match *m)
+static void check_every(struct claim_context *ctx, const struct match *m, const struct chord_quality *q)
 {
-    const struct chord_quality *q = m->quality[0];
     struct stretch where;
     struct moments moments;
     struct tone_bag roots;
@@ -146,7 +148,7 @@ static void check_every(struct claim_context *ctx, const struct match *m)
         if (!fits(&near)) {
             struct str words = str_printf(ctx->arena, "the chord at %.*s",
                                           STR_ARG(say_place(ctx, moments.passage, moment->onset)));
-            report_difference(ctx, words, moment, &have, q, &near);
+            report_difference(ctx, words, say_moment(ctx, moment), &have, q, &near);
             claim_place(ctx, moment->where, "%.*s", STR_ARG(say_truth(ctx, &have)));
             return;
         }
@@ -157,12 +159,29 @@ static void check_every(struct claim_context *ctx, const struct match *m)
                 STR_ARG(say_tones(ctx, roots.t, roots.n)));
 }
 
+/* `is minor` is short for the triad, whatever the library calls it else; NULL: the library has no such name.
+ */
+static const struct chord_quality *mode_quality(const struct claim_context *ctx, int choice)
+{
+    static const char *const names[] = {"major triad", "minor triad", "diminished triad", "augmented triad"};
+    const struct theory_library *lib = ctx->model->library;
+    for (uint32_t i = 0; i < lib->n_qualities; i++)
+        for (uint32_t k = 0; k < lib->qualities[i].n_names; k++)
+            if (str_is(lib->qualities[i].names[k], names[choice]))
+                return &lib->qualities[i];
+    return NULL;
+}
+
 static void check(struct claim_context *ctx, const struct match *m, int pattern)
 {
-    if (pattern == EVERY_CHORD)
-        check_every(ctx, m);
+    bool mode = pattern == IS_MODE || pattern == EVERY_MODE;
+    const struct chord_quality *q = mode ? mode_quality(ctx, m->choice[0]) : m->quality[0];
+    if (!q)
+        claim_undecided(ctx, "the library defines no triad of that name");
+    else if (pattern == EVERY_CHORD || pattern == EVERY_MODE)
+        check_every(ctx, m, q);
     else
-        check_one(ctx, m);
+        check_one(ctx, m, q);
 }
 
 const struct claim_kind claim_kind_chord_quality = {

@@ -16,19 +16,25 @@ static struct str affirmed(struct arena *a, const struct word *words, uint32_t n
     struct buf b = {0};
     bool done = false, person = false;
     for (uint32_t i = 0; i < n; i++) {
-        struct str t = words[i].text;
-        bool helper = !done && (str_is(t, "does") || str_is(t, "do")) && i + 1 < n && str_is(words[i + 1].text, "not");
-        if (helper || (!done && str_is(t, "not"))) {
-            person = str_is(t, "does");
-            i += helper;
+        struct word word;
+        uint32_t denied = done ? 0 : negation_at(words, i, n, &word);
+        if (denied) {
             done = true;
-            continue;
+            person = str_starts(words[i].text, STR("does"));
+            i += denied - 1;
+        } else {
+            word = words[i];
         }
-        bool tight = b.n == 0 || str_is(t, ",") || str_is(t, ".");
-        buf_printf(&b, "%s%.*s", tight ? "" : " ", STR_ARG(t));
-        if (person)
-            buf_put(&b, ends_with(t, "s") || ends_with(t, "sh") || ends_with(t, "ch") ? "es" : "s");
-        person = false;
+        if (word.text.n == 0)
+            continue;
+        bool tight = b.n == 0 || str_is(word.text, ",") || str_is(word.text, ".");
+        buf_printf(&b, "%s%.*s", tight ? "" : " ", STR_ARG(word.text));
+        if (person && !denied) {
+            bool hissing =
+                ends_with(word.text, "s") || ends_with(word.text, "sh") || ends_with(word.text, "ch");
+            buf_put(&b, hissing ? "es" : "s");
+            person = false;
+        }
     }
     return buf_take(&b, a);
 }
@@ -39,7 +45,7 @@ struct splitter {
     uint32_t n;
 };
 
-/* Reads the words as one clause. *subject gets the number of words as written that its first slot takes in. */
+/* Reads the words as one clause. *subject gets how many words, as written, its first slot takes in. */
 static bool read_clause(struct splitter *s, const struct word *words, uint32_t n, uint32_t *subject)
 {
     struct reader r;
@@ -75,14 +81,29 @@ static bool read_rest(struct splitter *s, const struct word *words, uint32_t n, 
     return read_words(s, copy, subject + n - at);
 }
 
+/* `In bars 1 to 2, the harmony …`: a stretch at the beginning is read as if it stood at the end. */
+static bool read_turned(struct splitter *s, const struct word *words, uint32_t n)
+{
+    struct reader r;
+    struct span_ref span;
+    if (!reader_start(&r, s->model, words, n))
+        return false;
+    uint32_t end = read_span(&r, 0, r.n, &span);
+    if (end == 0 || end + 1 >= r.n || !is_comma(&r, end))
+        return false;
+    uint32_t first = r.origin[end] + 1, n_span = r.origin[end];
+    struct word *copy = ARENA_NEW_ARRAY(s->model->arena, struct word, n);
+    memcpy(copy, words + first, (n - first) * sizeof *copy);
+    memcpy(copy + (n - first), words, n_span * sizeof *copy);
+    return read_words(s, copy, n - 1);
+}
+
 static bool read_words(struct splitter *s, const struct word *words, uint32_t n)
 {
     uint32_t before = s->n, subject, tried = 0;
     if (read_clause(s, words, n, &subject))
         return true;
-    if (s->n + 1 >= CLAUSES_MAX)
-        return false;
-    for (uint32_t i = 1; i + 1 < n && tried < ANDS_MAX; i++) {
+    for (uint32_t i = 1; i + 1 < n && tried < ANDS_MAX && s->n + 1 < CLAUSES_MAX; i++) {
         if (!is_and(&words[i]))
             continue;
         tried++;
@@ -94,7 +115,7 @@ static bool read_words(struct splitter *s, const struct word *words, uint32_t n)
         }
         s->n = before;
     }
-    return false;
+    return before == 0 && read_turned(s, words, n);
 }
 
 uint32_t clauses_read(struct model *m, struct sentence sentence, struct clause out[CLAUSES_MAX])

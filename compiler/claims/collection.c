@@ -2,14 +2,14 @@
 #include "claims/pages.h"
 #include "claims/tones.h"
 
-#define VERBS "<lies in|stays in|fits into|fits|belongs to|draws on|comes from|is in>"
+#define VERBS "<lies in|lies within|stays in|fits into|fits|belongs to|draws on|comes from>"
 
 enum { STREAM_LIES, CHORD_LIES, EVERY_NOTE, CONTAINS_STREAM, CONTAINS_CHORD, USES_ONLY, STREAM_IS, USES_ALL };
 
 static const char *const patterns[] = {
     [STREAM_LIES] = "STREAM " VERBS " SCALE",
     [CHORD_LIES] = "CHORD " VERBS " SCALE",
-    [EVERY_NOTE] = "every note|tone of STREAM " VERBS " SCALE",
+    [EVERY_NOTE] = "[all|every] note|tone of STREAM " VERBS " SCALE",
     [CONTAINS_STREAM] = "SCALE contains STREAM",
     [CONTAINS_CHORD] = "SCALE contains CHORD",
     [USES_ONLY] = "STREAM uses only [<notes of|tones of>] SCALE",
@@ -56,42 +56,56 @@ static struct str say_scale_tones(struct claim_context *ctx, struct placed p)
     return say_tones(ctx, tones, n);
 }
 
-/* ---- other collections that fit
- * ------------------------------------------------------------------------------- */
+/* ---- other collections that fit -------------------------------------------------------------------- */
 
-enum { OTHERS_MAX = 3, CHROMATIC = 12 };
+/* Larger collections fit almost anything, so that naming them tells nothing. */
+enum { OTHERS_MAX = 3, LARGEST_OFFERED = 8 };
 
 struct others {
     struct placed items[OTHERS_MAX];
     uint32_t n;
 };
 
+/* Not the claimed one, and none that only adds tones to one that is listed. */
 static void others_add(struct others *o, struct placed p, pcset set, const struct placed *without)
 {
-    if (o->n == OTHERS_MAX || p.scale->n_degrees >= CHROMATIC || !has_all(p, set))
+    if (o->n == OTHERS_MAX || p.scale->n_degrees > LARGEST_OFFERED || !has_all(p, set))
         return;
-    if (without && without->scale == p.scale && placed_set(*without) == placed_set(p))
+    if (without && placed_set(*without) == placed_set(p))
         return;
     for (uint32_t i = 0; i < o->n; i++)
-        if (placed_set(o->items[i]) == placed_set(p))
+        if (has_all(p, placed_set(o->items[i])))
             return;
     o->items[o->n++] = p;
 }
 
-/* First other scales on the same tonic, then the same scale on other tonics, then any other with the fewest
- * tones. */
+static void add_other_scales(const struct claim_context *ctx, struct others *o, pcset set,
+                             const struct placed *claimed)
+{
+    const struct theory_library *lib = ctx->model->library;
+    for (uint32_t i = 0; i < lib->n_scales; i++)
+        others_add(o, (struct placed){&lib->scales[i], claimed->tonic}, set, claimed);
+}
+
+static void add_other_tonics(struct others *o, pcset set, const struct placed *claimed)
+{
+    for (int pc = 0; pc < 12; pc++)
+        others_add(o, (struct placed){claimed->scale, plain_tonic(pc)}, set, claimed);
+}
+
+/* What is nearest to the claim first: a symmetric collection has few transpositions, so another of them; else
+ * another scale on the same tonic. Then the library in its order, which begins with the common ones. */
 static struct others find_others(const struct claim_context *ctx, pcset set, const struct placed *claimed)
 {
     const struct theory_library *lib = ctx->model->library;
     struct others o = {.n = 0};
-    for (uint32_t i = 0; claimed && i < lib->n_scales; i++)
-        others_add(&o, (struct placed){&lib->scales[i], claimed->tonic}, set, claimed);
-    for (int pc = 0; claimed && pc < 12; pc++)
-        others_add(&o, (struct placed){claimed->scale, plain_tonic(pc)}, set, claimed);
-    for (uint32_t size = (uint32_t)pcset_count(set); size < CHROMATIC; size++)
-        for (uint32_t i = 0; i < lib->n_scales; i++)
-            for (int pc = 0; pc < 12 && lib->scales[i].n_degrees == size; pc++)
-                others_add(&o, (struct placed){&lib->scales[i], plain_tonic(pc)}, set, claimed);
+    if (claimed && scale_transpositions(claimed->scale) < 12)
+        add_other_tonics(&o, set, claimed);
+    if (claimed)
+        add_other_scales(ctx, &o, set, claimed);
+    for (uint32_t i = 0; i < lib->n_scales; i++)
+        for (int pc = 0; pc < 12; pc++)
+            others_add(&o, (struct placed){&lib->scales[i], plain_tonic(pc)}, set, claimed);
     return o;
 }
 
@@ -145,8 +159,10 @@ static struct tone_bag unused_tones(struct claim_context *ctx, const struct tone
 
 static void offer(struct claim_context *ctx, const struct tone_source *s, struct placed p)
 {
-    claim_instead(ctx, "%.*s lies in %.*s%.*s", STR_ARG(s->words), STR_ARG(say_placed(ctx, p)),
-                  STR_ARG(s->span));
+    /* `C major` alone would be read as the key. */
+    bool key = str_is(p.scale->name, "major") || str_is(p.scale->name, "minor");
+    claim_instead(ctx, "%.*s lies in %.*s%s%.*s", STR_ARG(s->words), STR_ARG(say_placed(ctx, p)),
+                  key ? " scale" : "", STR_ARG(s->span));
 }
 
 static void report_foreign(struct claim_context *ctx, const struct tone_source *s, struct placed p)
@@ -195,6 +211,15 @@ static void check_use_of_all(struct claim_context *ctx, const struct tone_source
 /* ---- without a tonic
  * ------------------------------------------------------------------------------------------------ */
 
+/* A symmetric collection has several tones it may be counted from: the first that sounds, if one does. */
+static struct tone sounding_tonic(const struct tone_source *s, int pc, int transpositions)
+{
+    for (uint32_t i = 0; i < s->n; i++)
+        if (tone_pc(s->bag.t[i]) % transpositions == pc)
+            return s->bag.t[i];
+    return plain_tonic(pc);
+}
+
 /* Every transposition is tried: `a whole-tone collection` is either of the two. */
 static void check_any_tonic(struct claim_context *ctx, const struct tone_source *s, const struct scale *scale,
                             bool all)
@@ -204,7 +229,7 @@ static void check_any_tonic(struct claim_context *ctx, const struct tone_source 
     int transpositions = scale_transpositions(scale), fitting = 0;
     uint32_t shown = 0;
     for (int pc = 0; pc < transpositions; pc++) {
-        struct placed p = {scale, plain_tonic(pc)};
+        struct placed p = {scale, sounding_tonic(s, pc, transpositions)};
         if (!has_all(p, s->set) || (all && placed_set(p) != s->set))
             continue;
         if (shown < SHOWN)

@@ -59,7 +59,7 @@ static bool read_sides(struct claim_context *ctx, const struct match *m, int pat
 }
 
 /* "C and E", or "G# (spelled Ab in the other)" where the spellings differ. */
-static struct str say_shared(struct claim_context *ctx, const struct sides *s)
+static struct str say_shared_tones(struct claim_context *ctx, const struct sides *s)
 {
     struct str words[12];
     uint32_t n = 0;
@@ -73,7 +73,7 @@ static struct str say_shared(struct claim_context *ctx, const struct sides *s)
                          : str_printf(ctx->arena, "%.*s (spelled %.*s in the second)",
                                       STR_ARG(say_tone(ctx, t)), STR_ARG(say_tone(ctx, other)));
     }
-    return n ? say_list(ctx, words, n, "and") : STR("no tone");
+    return n ? say_list(ctx, words, n, "and") : STR("");
 }
 
 /* The same part, voice and pitch in both. */
@@ -148,14 +148,14 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     if (!read_sides(ctx, m, pattern, &s))
         return;
     struct str first = say_side(ctx, &s, 0), second = say_side(ctx, &s, 1);
-    struct str shared = say_shared(ctx, &s), held = say_held(ctx, &s);
+    struct str shared = say_shared(ctx, s.shared, say_shared_tones(ctx, &s)), held = say_held(ctx, &s);
     if (is_true(m, pattern, s.shared)) {
         claim_holds(ctx, "%.*s and %.*s share %.*s%.*s", STR_ARG(first), STR_ARG(second), STR_ARG(shared),
                     STR_ARG(held));
         return;
     }
-    claim_fails(ctx, "%.*s and %.*s share %.*s%.*s", STR_ARG(first), STR_ARG(second), STR_ARG(shared),
-                STR_ARG(held));
+    claim_fails(ctx, "%.*s and %.*s share %.*s%.*s%.*s", STR_ARG(first), STR_ARG(second), STR_ARG(shared),
+                STR_ARG(say_not_shared(ctx, m, s.shared)), STR_ARG(held));
     offer_true(ctx, m, pattern, &s);
 }
 

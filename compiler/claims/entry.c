@@ -21,7 +21,7 @@ static const char *const patterns[] = {
 /* ---- one part's first note ----------------------------------------------------------------------------- */
 
 enum entrance_kind {
-    ENTRANCE_NONE,   /* the part does not begin in the stretch */
+    ENTRANCE_NONE, /* the part does not begin in the stretch */
     ENTRANCE_NOTE,
     ENTRANCE_RUNNING /* it sounds already when the stretch begins */
 };
@@ -30,8 +30,8 @@ struct entrance {
     enum entrance_kind kind;
     const struct part *part;
     const struct note *note;
-    struct gap gap;   /* something unknown before it, or in the whole stretch where it never enters */
-    bool unsure;      /* there is such a gap */
+    struct gap gap; /* something unknown before it, or in the whole stretch where it never enters */
+    bool unsure;    /* there is such a gap */
 };
 
 static struct entrance entrance_find(struct claim_context *ctx, const struct part *part, struct stretch where)
@@ -61,10 +61,12 @@ static struct str entrance_words(struct claim_context *ctx, const struct entranc
         return str_printf(ctx->arena, "`%.*s` does not enter", STR_ARG(name));
     struct str pitch = say_pitch(ctx, e->note->pitch);
     struct str at = entrance_at(ctx, e);
-    return str_printf(ctx->arena, "`%.*s` enters at %.*s with %.*s", STR_ARG(name), STR_ARG(at), STR_ARG(pitch));
+    return str_printf(ctx->arena, "`%.*s` enters at %.*s with %.*s", STR_ARG(name), STR_ARG(at),
+                      STR_ARG(pitch));
 }
 
-/* True after a verdict: the part has no beginning in the stretch, so nothing can be said of when it enters. */
+/* True after a verdict: the part has no beginning in the stretch, so nothing can be said of when it enters.
+ */
 static bool entrance_missing(struct claim_context *ctx, const struct entrance *e)
 {
     struct str name = e->part->symbol.name;
@@ -73,8 +75,8 @@ static bool entrance_missing(struct claim_context *ctx, const struct entrance *e
     if (e->kind == ENTRANCE_RUNNING) {
         struct str pitch = say_pitch(ctx, e->note->pitch);
         claim_place(ctx, e->note->where, "sounds already");
-        claim_fails(ctx, "`%.*s` does not enter there: it holds %.*s from %.*s", STR_ARG(name), STR_ARG(pitch),
-                    STR_ARG(entrance_at(ctx, e)));
+        claim_fails(ctx, "`%.*s` does not enter there: it holds %.*s from %.*s", STR_ARG(name),
+                    STR_ARG(pitch), STR_ARG(entrance_at(ctx, e)));
     } else if (e->unsure) {
         claim_undecided(ctx, "no note of `%.*s` is written there, and %.*s", STR_ARG(name),
                         STR_ARG(gap_words(ctx, &e->gap)));
@@ -104,7 +106,8 @@ static bool entry_stretch(struct claim_context *ctx, const struct match *m, stru
     return true;
 }
 
-/* ---- at a place ------------------------------------------------------------------------------------------ */
+/* ---- at a place ------------------------------------------------------------------------------------------
+ */
 
 /* A bar without a beat is the whole bar; a beat is that moment. */
 static bool place_holds(const struct passage *p, struct place_ref place, struct ratio at, struct ratio onset)
@@ -113,8 +116,8 @@ static bool place_holds(const struct passage *p, struct place_ref place, struct 
     return place.has_beat ? ratio_eq(at, onset) : bar && bar->number == place.bar;
 }
 
-/* With a gap before the first written note the true entrance may come earlier. Still the place is refuted where a written note
- * stands before it, or where the part is known to rest in that bar. */
+/* With a gap before the first written note the true entrance may come earlier. Still the place is refuted
+ * where a written note stands before it, or where the part is known to rest in that bar. */
 static bool place_refuted(const struct passage *p, const struct entrance *e, struct ratio at, bool right)
 {
     const struct bar *bar = passage_bar_at(p, at);
@@ -122,7 +125,8 @@ static bool place_refuted(const struct passage *p, const struct entrance *e, str
     if (right || !bar)
         return false;
     return ratio_lt(e->note->onset, at) ||
-           !passage_gap(p, e->part, (struct stretch){.onset = at, .end = ratio_plus(bar->onset, bar->length)}, &gap);
+           !passage_gap(p, e->part, (struct stretch){.onset = at, .end = ratio_plus(bar->onset, bar->length)},
+                        &gap);
 }
 
 static void check_place(struct claim_context *ctx, const struct match *m)
@@ -147,16 +151,19 @@ static void check_place(struct claim_context *ctx, const struct match *m)
     } else if (e.unsure) {
         claim_fails(ctx, "%.*s, or earlier: %.*s", STR_ARG(words), STR_ARG(gap_words(ctx, &e.gap)));
     } else {
-        claim_fails(ctx, "%.*s", STR_ARG(words));
-        claim_instead(ctx, "%.*s enters at %.*s%.*s", STR_ARG(m->stream[0].words), STR_ARG(entrance_at(ctx, &e)),
-                      STR_ARG(tell_span(ctx, m)));
+        claim_fails(ctx, "%.*s, %s", STR_ARG(words),
+                    ratio_lt(at, e.note->onset) ? "and rests before it" : "its first note");
+        claim_instead(ctx, "%.*s enters at %.*s%.*s", STR_ARG(m->stream[0].words),
+                      STR_ARG(entrance_at(ctx, &e)), STR_ARG(tell_span(ctx, m)));
     }
 }
 
-/* ---- after another part -------------------------------------------------------------------------------------- */
+/* ---- after another part
+ * -------------------------------------------------------------------------------------- */
 
 /* Both parts' entrances; false after a verdict. */
-static bool entrances_two(struct claim_context *ctx, const struct match *m, struct entrance *a, struct entrance *b)
+static bool entrances_two(struct claim_context *ctx, const struct match *m, struct entrance *a,
+                          struct entrance *b)
 {
     struct stretch where;
     if (!entry_stretch(ctx, m, &where))
@@ -182,12 +189,13 @@ static bool entrances_two(struct claim_context *ctx, const struct match *m, stru
 
 static struct str both_words(struct claim_context *ctx, const struct entrance *a, const struct entrance *b)
 {
-    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(entrance_words(ctx, a)), STR_ARG(entrance_words(ctx, b)));
+    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(entrance_words(ctx, a)),
+                      STR_ARG(entrance_words(ctx, b)));
 }
 
 /* What lies between two entrances in the unit of the sentence; false after a verdict. */
-static bool distance_in(struct claim_context *ctx, const struct passage *p, struct ratio from, struct ratio to,
-                        const struct length_ref *want, struct ratio *out)
+static bool distance_in(struct claim_context *ctx, const struct passage *p, struct ratio from,
+                        struct ratio to, const struct length_ref *want, struct ratio *out)
 {
     bool fits = true;
     switch (want->unit) {
@@ -203,8 +211,9 @@ static bool distance_in(struct claim_context *ctx, const struct passage *p, stru
     case LENGTH_SECONDS:
     case LENGTH_FRAMES:
         if (!passage_seconds(p, (struct stretch){.onset = from, .end = to}, out)) {
-            claim_undecided(ctx, "`%.*s` has no tempo, so bars are not seconds: state one, or give the distance in beats",
-                            STR_ARG(p->symbol.name));
+            claim_undecided(
+                ctx, "`%.*s` has no tempo, so bars are not seconds: state one, or give the distance in beats",
+                STR_ARG(p->symbol.name));
             return false;
         }
         fits = want->unit == LENGTH_SECONDS || ratio_mul(*out, ctx->model->rate.fps, out);
@@ -247,7 +256,10 @@ static void check_length(struct claim_context *ctx, const struct match *m, bool 
         bool same = ratio_eq(first->note->onset, second->note->onset);
         claim_fails(ctx, "%.*s%s", STR_ARG(both), same ? ": together" : ", so the other way round");
         claim_instead(ctx, "%.*s enters %s %.*s", STR_ARG(m->stream[0].words),
-                      same ? "together with" : before ? "after" : "before", STR_ARG(m->stream[1].words));
+                      same     ? "together with"
+                      : before ? "after"
+                               : "before",
+                      STR_ARG(m->stream[1].words));
         return;
     }
     struct ratio d;
@@ -260,7 +272,8 @@ static void check_length(struct claim_context *ctx, const struct match *m, bool 
         return;
     }
     claim_fails(ctx, "%.*s: %.*s later", STR_ARG(both), STR_ARG(words));
-    if (d.den == 1 || want->unit == LENGTH_WHOLES)
+    bool time = want->unit == LENGTH_SECONDS || want->unit == LENGTH_FRAMES;
+    if (d.den == 1 || !time)
         claim_instead(ctx, "%.*s enters %.*s %s %.*s", STR_ARG(m->stream[0].words), STR_ARG(words),
                       before ? "before" : "after", STR_ARG(m->stream[1].words));
 }
@@ -284,7 +297,8 @@ static void check_relative(struct claim_context *ctx, const struct match *m, int
                   STR_ARG(m->stream[1].words));
 }
 
-/* ---- first and last ----------------------------------------------------------------------------------------------- */
+/* ---- first and last
+ * ----------------------------------------------------------------------------------------------- */
 
 /* All entrances of a passage's parts, in the parts' order. */
 struct order {
@@ -305,8 +319,8 @@ static struct order order_read(struct claim_context *ctx, const struct part *par
     return o;
 }
 
-/* What another part's entrance means for "first" (or "last"): 1 it agrees, -1 it contradicts, 0 a gap leaves it open. A part
- * with a gap before its first written note may enter anywhere from the gap to that note. */
+/* What another part's entrance means for "first" (or "last"): 1 it agrees, -1 it contradicts, 0 a gap leaves
+ * it open. A part with a gap before its first written note may enter anywhere from the gap to that note. */
 static int order_agrees(const struct entrance *mine, const struct entrance *other, bool last)
 {
     if (other->kind != ENTRANCE_NOTE && !other->unsure)
@@ -366,7 +380,9 @@ static void fail_order(struct claim_context *ctx, const struct match *m, const s
     claim_fails(ctx, "%.*s", STR_ARG(both_words(ctx, o->mine, rival)));
     if (!o->mine->unsure && !rival->unsure)
         claim_instead(ctx, "%.*s enters %s %.*s", STR_ARG(m->stream[0].words),
-                      by < 0 ? "before" : by > 0 ? "after" : "together with",
+                      by < 0   ? "before"
+                      : by > 0 ? "after"
+                               : "together with",
                       STR_ARG(part_words(ctx, rival->part)));
 }
 
@@ -394,8 +410,8 @@ static void check_order(struct claim_context *ctx, const struct match *m, bool l
         fail_order(ctx, m, &o, decisive);
     } else if (answer == 0) {
         const struct entrance *open = decisive->unsure ? decisive : o.mine;
-        claim_undecided(ctx, "%.*s, but %.*s, so the order is not certain", STR_ARG(entrance_words(ctx, o.mine)),
-                        STR_ARG(gap_words(ctx, &open->gap)));
+        claim_undecided(ctx, "%.*s, but %.*s, so the order is not certain",
+                        STR_ARG(entrance_words(ctx, o.mine)), STR_ARG(gap_words(ctx, &open->gap)));
     } else if (order_count(&o) < 2) {
         claim_undecided(ctx, "%.*s, and no other part enters to compare it with",
                         STR_ARG(entrance_words(ctx, o.mine)));

@@ -5,11 +5,12 @@
 
 #include "base/buf.h"
 
-enum pattern { IS, BELONGS, ONLY, ONLY_INSTRUMENT, NONE_OF, ALL_OF };
+enum pattern { IS, BELONGS, MEMBER, ONLY, ONLY_INSTRUMENT, NONE_OF, ALL_OF };
 
 static const char *const patterns[] = {
     [IS] = "INSTRUMENT is FAMILY",
     [BELONGS] = "INSTRUMENT belongs to FAMILY [family]",
+    [MEMBER] = "INSTRUMENT is member|instrument of FAMILY [family]",
     [ONLY] = "only FAMILY plays|sounds|enters [in|of PASSAGE]",
     [ONLY_INSTRUMENT] = "only INSTRUMENT plays|sounds|enters [in|of PASSAGE]",
     [NONE_OF] = "no FAMILY plays|sounds|enters [in|of PASSAGE]",
@@ -42,6 +43,17 @@ static struct str family_words(struct claim_context *ctx, struct str family)
     return (struct str){p, family.n};
 }
 
+/* More than one of a family: "woodwinds"; "strings", "brass" and "percussion" are so already. */
+static struct str family_plural(struct claim_context *ctx, struct str family)
+{
+    struct str words = family_words(ctx, family);
+    static const char collective[] = "sion";
+    uint32_t n = sizeof collective - 1;
+    bool plural = words.n == 0 || words.p[words.n - 1] == 's' ||
+                  (words.n > n && memcmp(words.p + words.n - n, collective, n) == 0);
+    return plural ? words : str_printf(ctx->arena, "%.*ss", STR_ARG(words));
+}
+
 static bool has_reed(const struct instrument *in)
 {
     return in->reed.n && !str_is(in->reed, "none");
@@ -60,11 +72,11 @@ static struct str instrument_families(struct claim_context *ctx, const struct in
     return buf_take(&b, ctx->arena);
 }
 
-/* "(after the table …)" of the library's entry. */
-static struct str instrument_source(struct claim_context *ctx, const struct instrument *in)
+/* Does the definition stand in a file of the author's? */
+static bool instrument_own(const struct claim_context *ctx, const struct instrument *in)
 {
-    return in->symbol.library || in->source.n == 0 ? STR("by the instrument library")
-                                                   : str_printf(ctx->arena, "by the file's own entry");
+    const struct source_list *sources = ctx->model->sources;
+    return in->symbol.where.file < sources->n && !sources->items[in->symbol.where.file].builtin;
 }
 
 static void check_instrument(struct claim_context *ctx, const struct match *m)
@@ -72,25 +84,30 @@ static void check_instrument(struct claim_context *ctx, const struct match *m)
     const struct instrument *in = m->instrument[0];
     struct str title = instrument_title(in);
     struct str families = instrument_families(ctx, in);
-    claim_place(ctx, in->symbol.where, "`%.*s` is defined here", STR_ARG(in->symbol.name));
+    bool own = instrument_own(ctx, in);
+    const char *source = own ? "by the file's own entry" : "by the instrument library";
+    if (own)
+        claim_place(ctx, in->symbol.where, "`%.*s` is defined here", STR_ARG(in->symbol.name));
     if (instrument_is(in, m->family[0])) {
-        claim_holds(ctx, "%.*s: %.*s, %.*s", STR_ARG(title), STR_ARG(families),
-                    STR_ARG(instrument_source(ctx, in)));
+        claim_holds(ctx, "%.*s: %.*s, %s", STR_ARG(title), STR_ARG(families), source);
         return;
     }
     if (in->n_families == 0 && !has_reed(in)) {
         claim_undecided(ctx, "the entry of %.*s names no family: add `family` to it", STR_ARG(title));
         return;
     }
-    claim_fails(ctx, "%.*s: %.*s, %.*s", STR_ARG(title), STR_ARG(families), STR_ARG(instrument_source(ctx, in)));
-    bool reed_asked = m->family[0].n > 5 && str_is(str_slice(m->family[0], m->family[0].n - 4, m->family[0].n), "reed");
+    claim_fails(ctx, "%.*s: %.*s, %s", STR_ARG(title), STR_ARG(families), source);
+    bool reed_asked =
+        m->family[0].n > 5 && str_is(str_slice(m->family[0], m->family[0].n - 4, m->family[0].n), "reed");
     if (reed_asked && has_reed(in))
         claim_instead(ctx, "%.*s is a %.*s reed", STR_ARG(title), STR_ARG(in->reed));
     else if (in->n_families)
-        claim_instead(ctx, "%.*s belongs to the %.*s", STR_ARG(title), STR_ARG(family_words(ctx, in->families[0])));
+        claim_instead(ctx, "%.*s belongs to the %.*s", STR_ARG(title),
+                      STR_ARG(family_plural(ctx, in->families[0])));
 }
 
-/* ---- who plays ------------------------------------------------------------------------------------------ */
+/* ---- who plays ------------------------------------------------------------------------------------------
+ */
 
 /* What every player is tested for. */
 struct wanted {
@@ -118,7 +135,8 @@ static struct str player_words(struct claim_context *ctx, const struct part *par
     struct str *names = ARENA_NEW_ARRAY(ctx->arena, struct str, part->n_instruments + 1);
     for (uint32_t i = 0; i < part->n_instruments; i++)
         names[i] = instrument_title(part->instruments[i]);
-    struct str list = part->n_instruments ? tell_list(ctx, names, part->n_instruments) : STR("no instrument named");
+    struct str list =
+        part->n_instruments ? tell_list(ctx, names, part->n_instruments) : STR("no instrument named");
     return str_printf(ctx->arena, "`%.*s` (%.*s)", STR_ARG(part->symbol.name), STR_ARG(list));
 }
 
@@ -182,7 +200,8 @@ static bool players_unknown(struct claim_context *ctx, const struct passage *p, 
 {
     struct gap gap;
     if (players->n_some) {
-        claim_undecided(ctx, "%.*s: the part does not tell which of its players sounds; write a part for each",
+        claim_undecided(ctx,
+                        "%.*s: the part does not tell which of its players sounds; write a part for each",
                         STR_ARG(player_words(ctx, players->some[0])));
         return true;
     }
@@ -193,14 +212,42 @@ static bool players_unknown(struct claim_context *ctx, const struct passage *p, 
     return false;
 }
 
+/* Whole bars at the beginning of the stretch in which only those who fit play: the sentence that is true of
+ * them. */
+static void suggest_bars(struct claim_context *ctx, const struct passage *p, struct stretch where,
+                         const struct wanted *w)
+{
+    struct stretch good = {.onset = where.onset, .end = where.onset};
+    for (uint32_t i = 0; i < p->n_bars; i++) {
+        const struct bar *bar = &p->bars[i];
+        struct stretch inside = {.onset = bar->onset, .end = ratio_plus(bar->onset, bar->length)};
+        struct gap gap;
+        if (!ratio_eq(inside.onset, good.end) || ratio_lt(where.end, inside.end))
+            continue;
+        struct players players = players_read(ctx, p, inside, w);
+        if (players.n_none || players.n_some || players.n_all == 0 || passage_gap(p, NULL, inside, &gap))
+            break;
+        good.end = inside.end;
+    }
+    if (ratio_eq(good.onset, good.end))
+        return;
+    struct str who = w->instrument
+                         ? str_printf(ctx->arena, "the %.*s", STR_ARG(instrument_title(w->instrument)))
+                         : family_plural(ctx, w->family);
+    claim_instead(ctx, "only %.*s play%s in %.*s, %.*s", STR_ARG(who), w->instrument ? "s" : "",
+                  STR_ARG(p->symbol.name), STR_ARG(stretch_words(ctx, p, good)));
+}
+
 static void check_only(struct claim_context *ctx, const struct passage *p, struct stretch where,
                        const struct wanted *w)
 {
     struct players players = players_read(ctx, p, where, w);
     struct str bars = stretch_words(ctx, p, where);
     if (players.n_none) {
-        claim_place(ctx, players.none_notes[0]->where, "`%.*s` plays here", STR_ARG(players.none[0]->symbol.name));
+        claim_place(ctx, players.none_notes[0]->where, "`%.*s` plays here",
+                    STR_ARG(players.none[0]->symbol.name));
         claim_fails(ctx, "%.*s", STR_ARG(plays_words(ctx, players.none[0], players.none_notes[0], where)));
+        suggest_bars(ctx, p, where, w);
         return;
     }
     if (players_unknown(ctx, p, where, &players))
@@ -219,7 +266,8 @@ static void check_none(struct claim_context *ctx, const struct passage *p, struc
     struct players players = players_read(ctx, p, where, w);
     struct str bars = stretch_words(ctx, p, where);
     if (players.n_all) {
-        claim_place(ctx, players.all_notes[0]->where, "`%.*s` plays here", STR_ARG(players.all[0]->symbol.name));
+        claim_place(ctx, players.all_notes[0]->where, "`%.*s` plays here",
+                    STR_ARG(players.all[0]->symbol.name));
         claim_fails(ctx, "%.*s", STR_ARG(plays_words(ctx, players.all[0], players.all_notes[0], where)));
         return;
     }
@@ -228,11 +276,13 @@ static void check_none(struct claim_context *ctx, const struct passage *p, struc
     if (players.n_none == 0)
         claim_holds(ctx, "%.*s: no part has a note there", STR_ARG(bars));
     else
-        claim_holds(ctx, "%.*s: only %.*s", STR_ARG(bars), STR_ARG(players_list(ctx, players.none, players.n_none)));
+        claim_holds(ctx, "%.*s: only %.*s", STR_ARG(bars),
+                    STR_ARG(players_list(ctx, players.none, players.n_none)));
 }
 
 /* The passage that the sentence names, or the only one there is. */
-static const struct passage *passage_meant(struct claim_context *ctx, const struct match *m, struct stream *out)
+static const struct passage *passage_meant(struct claim_context *ctx, const struct match *m,
+                                           struct stream *out)
 {
     if (m->n_streams) {
         *out = m->stream[0];
@@ -240,7 +290,8 @@ static const struct passage *passage_meant(struct claim_context *ctx, const stru
     }
     if (ctx->model->n_passages != 1) {
         claim_undecided(ctx, "%s: end the sentence with `in` and the passage's name",
-                        ctx->model->n_passages ? "more than one passage could be meant" : "there is no passage");
+                        ctx->model->n_passages ? "more than one passage could be meant"
+                                               : "there is no passage");
         return NULL;
     }
     const struct passage *p = ctx->model->passages[0];
@@ -270,6 +321,7 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     switch ((enum pattern)pattern) {
     case IS:
     case BELONGS:
+    case MEMBER:
         check_instrument(ctx, m);
         return;
     case ONLY_INSTRUMENT:

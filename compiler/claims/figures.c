@@ -1,8 +1,7 @@
 #include "claims/figures.h"
 
 #include "base/buf.h"
-
-enum { WORDS_NOTES_MAX = 12 };
+#include "claims/melody.h"
 
 /* The two melodies of one question. */
 struct pair {
@@ -25,42 +24,6 @@ struct fit {
 
 /* ---- words ---------------------------------------------------------------------------------- */
 
-struct str interval_sentence(struct claim_context *ctx, struct interval v)
-{
-    char text[INTERVAL_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", interval_phrase(v, true, text));
-}
-
-struct str line_words(struct claim_context *ctx, const struct line *l)
-{
-    struct pitch pitches[WORDS_NOTES_MAX];
-    uint32_t n = l->n < WORDS_NOTES_MAX ? l->n : WORDS_NOTES_MAX;
-    for (uint32_t i = 0; i < n; i++)
-        pitches[i] = l->notes[i]->pitch;
-    struct str words = say_pitches(ctx, pitches, n);
-    return n == l->n ? words : str_printf(ctx->arena, "%.*s ...", STR_ARG(words));
-}
-
-struct str melodic_words(struct claim_context *ctx, struct pitch from, struct pitch to)
-{
-    struct interval v = interval_between(from, to);
-    struct str a = say_pitch(ctx, from);
-    struct str b = say_pitch(ctx, to);
-    if (pitch_eq(from, to))
-        return str_printf(ctx->arena, "repeats %.*s", STR_ARG(a));
-    const char *verb = v.half > 0 ? "rises" : v.half < 0 ? "falls" : "goes";
-    struct str name = interval_sentence(ctx, v);
-    return str_printf(ctx->arena, "%s %.*s to %.*s, %.*s", verb, STR_ARG(a), STR_ARG(b), STR_ARG(name));
-}
-
-struct str note_at(struct claim_context *ctx, const struct line *l, uint32_t i)
-{
-    if (!l->passage)
-        return STR("");
-    struct str place = say_place(ctx, l->passage, l->notes[i]->onset);
-    return str_printf(ctx->arena, " at %.*s", STR_ARG(place));
-}
-
 /* 1 up, -1 down, 0 neither: by sound, by letters where the sound stays. */
 static int direction_of(struct interval v)
 {
@@ -76,6 +39,13 @@ static struct str level_words(struct claim_context *ctx, const struct figure_lev
         return STR("keeps its pitch");
     struct str name = level->by_sound && level->words.n ? level->words : interval_sentence(ctx, level->v);
     return str_printf(ctx->arena, "lies %.*s %s", STR_ARG(name), direction > 0 ? "higher" : "lower");
+}
+
+/* What was claimed of the level: "a major third higher", "at the same pitch". */
+static struct str level_adverb(struct claim_context *ctx, const struct figure_level *level)
+{
+    struct str words = level_words(ctx, level);
+    return direction_of(level->v) ? str_slice(words, sizeof "lies", words.n) : STR("at the same pitch");
 }
 
 /* The same for a sentence of the language: "up a major third", "at the same pitch". */
@@ -106,31 +76,10 @@ static struct str steps_words(struct claim_context *ctx, int steps)
     return str_printf(ctx->arena, "%.*s and a %s", STR_ARG(octaves), names[n % 7]);
 }
 
-/* ---- lines and rhythm ------------------------------------------------------------------------ */
+/* ---- rhythm ------------------------------------------------------------------------ */
 
-bool figure_line(struct claim_context *ctx, const struct match *m, int index, uint32_t least, struct line *out)
-{
-    struct stretch where;
-    struct match whole = *m;
-    whole.span.given = m->span.given && index == 0;
-    const struct stream *s = &m->stream[index];
-    return match_stretch(ctx, &whole, s, &where) && stream_line(ctx, s, where, least, out);
-}
-
-uint32_t lines_rhythm_differ(const struct line *a, const struct line *b, bool *attack)
-{
-    uint32_t n = a->n < b->n ? a->n : b->n;
-    for (uint32_t i = 0; i < n; i++) {
-        *attack = !ratio_eq(ratio_minus(a->notes[i]->onset, a->notes[0]->onset),
-                            ratio_minus(b->notes[i]->onset, b->notes[0]->onset));
-        if (*attack || !ratio_eq(a->notes[i]->length, b->notes[i]->length))
-            return i;
-    }
-    return n;
-}
-
-/* "note 3, B5 at bar 4 beat 2, lasts 1/4, in call 1/8". The first attack that comes elsewhere follows a note of another
- * length or a rest, so lengths are compared first. */
+/* "note 3, B5 at bar 4 beat 2, lasts 1/4, in call 1/8". The first attack that comes elsewhere follows a note
+ * of another length or a rest, so lengths are compared first. */
 static struct str rhythm_words(struct claim_context *ctx, const struct pair *p, uint32_t i, bool attack)
 {
     char a[RATIO_TEXT_MAX], b[RATIO_TEXT_MAX];
@@ -141,9 +90,33 @@ static struct str rhythm_words(struct claim_context *ctx, const struct pair *p, 
         got = ratio_minus(p->a.notes[i]->onset, p->a.notes[0]->onset);
         want = ratio_minus(p->b.notes[i]->onset, p->b.notes[0]->onset);
     }
-    return str_printf(ctx->arena, "note %u, %.*s%.*s, %s %s%s, in %.*s %s%s", i + 1, STR_ARG(pitch), STR_ARG(at),
-                      attack ? "comes" : "lasts", ratio_text(got, true, a), attack ? " after the first" : "",
-                      STR_ARG(p->b_name), ratio_text(want, true, b), attack ? " after it" : "");
+    return str_printf(ctx->arena, "note %u, %.*s%.*s, %s %s%s, in %.*s %s%s", i + 1, STR_ARG(pitch),
+                      STR_ARG(at), attack ? "comes" : "lasts", ratio_text(got, true, a),
+                      attack ? " after the first" : "", STR_ARG(p->b_name), ratio_text(want, true, b),
+                      attack ? " after it" : "");
+}
+
+/* "; every value is twice as long": augmentation and diminution (Hutchinson, Melodic Alteration), which the
+ * ear takes for the same rhythm. Empty where the values are not in one proportion. */
+static struct str scaled_words(struct claim_context *ctx, const struct pair *p)
+{
+    struct ratio scale, here, at;
+    if (!ratio_div(p->a.notes[0]->length, p->b.notes[0]->length, &scale))
+        return STR("");
+    for (uint32_t i = 0; i < p->n; i++) {
+        struct ratio from = ratio_minus(p->a.notes[i]->onset, p->a.notes[0]->onset);
+        struct ratio model = ratio_minus(p->b.notes[i]->onset, p->b.notes[0]->onset);
+        if (!ratio_mul(p->b.notes[i]->length, scale, &here) || !ratio_mul(model, scale, &at) ||
+            !ratio_eq(here, p->a.notes[i]->length) || !ratio_eq(at, from))
+            return STR("");
+    }
+    char text[RATIO_TEXT_MAX];
+    if (ratio_eq(scale, ratio_int(2)))
+        return STR("; every value is twice as long: augmentation");
+    if (ratio_eq(scale, (struct ratio){1, 2}))
+        return STR("; every value is half as long: diminution");
+    return str_printf(ctx->arena, "; every value is %s times as long: %s", ratio_text(scale, false, text),
+                      ratio_lt(RATIO_ONE, scale) ? "augmentation" : "diminution");
 }
 
 /* ---- comparing -------------------------------------------------------------------------------- */
@@ -172,7 +145,8 @@ static struct fit fit_level(const struct pair *p, struct interval by, bool by_so
     return f;
 }
 
-/* The level at which most notes lie; of levels that sound alike the spelling that most notes have; then the earliest. */
+/* The level at which most notes lie; of levels that sound alike the spelling that most notes have; then the
+ * earliest. */
 static struct fit fit_commonest(const struct pair *p, bool by_sound)
 {
     struct fit best = fit_level(p, apart(p, 0), by_sound);
@@ -186,6 +160,30 @@ static struct fit fit_commonest(const struct pair *p, bool by_sound)
         }
     }
     return best;
+}
+
+/* What note i would have to be. Of a level by sound that no note has, the spelling is a guess: the plainest.
+ */
+static struct pitch pitch_wanted(const struct pair *p, const struct fit *fit, uint32_t i)
+{
+    struct pitch model = p->model[i];
+    if (fit->by_sound && fit->n == 0)
+        return pitch_of_midi(pitch_midi(model) + fit->by.half, model.tone.alter < 0);
+    return pitch_move(model, fit->by);
+}
+
+/* A level by sound is told in the spelling that most of the notes have which lie there. */
+static void fit_spell(const struct pair *p, struct fit *fit)
+{
+    uint32_t best = 0;
+    int half = fit->by.half;
+    for (uint32_t i = 0; i < p->n; i++) {
+        uint32_t n = apart(p, i).half == half ? fit_level(p, apart(p, i), false).n : 0;
+        if (n > best) {
+            best = n;
+            fit->by = apart(p, i);
+        }
+    }
 }
 
 /* Every note the same number of letters away? */
@@ -228,8 +226,27 @@ static bool pair_key(const struct pair *p, struct key *out)
     return line_key(&p->a, out) || line_key(&p->b, out);
 }
 
-/* A tone of the key answers a tone of the key; a chromatic note keeps its alteration. A note of the model turned over keeps the
- * letter of the mirror only, so there the model's own tone decides. */
+/* The one major key that spells all notes of both, to suggest where none is stated; false if there are
+ * several or none. */
+static bool pair_key_only(const struct pair *p, struct key *out)
+{
+    int found = 0;
+    for (int k = 0; k < 12; k++) {
+        struct key key = key_of_index(k);
+        bool all = true;
+        for (uint32_t i = 0; i < p->n && all; i++)
+            all = key_has_tone(key, MINOR_ALL, p->got[i].tone) &&
+                  key_has_tone(key, MINOR_ALL, p->b.notes[i]->pitch.tone);
+        if (all) {
+            *out = key;
+            found++;
+        }
+    }
+    return found == 1;
+}
+
+/* A tone of the key answers a tone of the key; a chromatic note keeps its alteration. A note of the model
+ * turned over keeps the letter of the mirror only, so there the model's own tone decides. */
 static bool note_keeps_key(const struct claim_context *ctx, const struct pair *p, struct key key, uint32_t i)
 {
     struct tone from = p->b.notes[i]->pitch.tone;
@@ -255,7 +272,8 @@ static uint32_t first_outside_key(const struct claim_context *ctx, const struct 
 static struct str tonal_sentence(struct claim_context *ctx, const struct pair *p, bool rhythm)
 {
     struct key key;
-    if (!letters_agree(p) || !pair_key(p, &key) || first_outside_key(ctx, p, key) < p->n)
+    if (!letters_agree(p) || (!pair_key(p, &key) && !pair_key_only(p, &key)) ||
+        first_outside_key(ctx, p, key) < p->n)
         return STR("");
     char text[PITCH_TEXT_MAX];
     const char *in = key_text(key, SIGN_ASCII, text);
@@ -271,7 +289,8 @@ static struct str tonal_sentence(struct claim_context *ctx, const struct pair *p
 
 /* ---- sentences that would hold ------------------------------------------------------------------- */
 
-/* Where the mirror stands: "around E4", or by the first note where the axis falls between two letters or two half steps. */
+/* Where the mirror stands: "around E4", or by the first note where the axis falls between two letters or two
+ * half steps. */
 static struct str mirror_words(struct claim_context *ctx, const struct pair *p, struct interval by)
 {
     if (by.steps % 2 == 0 && by.half % 2 == 0) {
@@ -285,8 +304,8 @@ static struct str mirror_words(struct claim_context *ctx, const struct pair *p, 
 static void suggest_level(struct claim_context *ctx, const struct pair *p, struct interval by, bool rhythm)
 {
     struct str level = p->q->mirrored ? mirror_words(ctx, p, by) : level_sentence(ctx, by);
-    claim_instead(ctx, "%.*s %s %.*s %.*s%s", STR_ARG(p->a_name), verb_of(p), STR_ARG(p->b_name), STR_ARG(level),
-                  rhythm ? "" : " in pitch only");
+    claim_instead(ctx, "%.*s %s %.*s %.*s%s", STR_ARG(p->a_name), verb_of(p), STR_ARG(p->b_name),
+                  STR_ARG(level), rhythm ? "" : " in pitch only");
 }
 
 /* After a difference of pitches: tonally, or with some notes changed, if that is true. */
@@ -294,15 +313,26 @@ static void suggest_looser(struct claim_context *ctx, const struct pair *p, cons
 {
     bool rhythm = rhythm_agrees(p);
     struct str tonal = tonal_sentence(ctx, p, rhythm);
+    struct fit spelled = fit_level(p, most->by, false);
     if (tonal.n) {
         claim_instead(ctx, "%.*s", STR_ARG(tonal));
         return;
     }
+    if (p->q->mirrored)
+        return;
+    if (fit_level(p, most->by, true).misfits == 0) {
+        /* Only the spelling differs, and distances in half steps leave it out. */
+        struct str half =
+            say_count(ctx, most->by.half < 0 ? -most->by.half : most->by.half, "semitone", "semitones");
+        claim_instead(ctx, "%.*s repeats %.*s %s %.*s%s", STR_ARG(p->a_name), STR_ARG(p->b_name),
+                      most->by.half < 0 ? "down" : "up", STR_ARG(half), rhythm ? "" : " in pitch only");
+        return;
+    }
     /* More than half of the notes must agree, or the level is an accident of one pair of notes. */
-    if (p->q->mirrored || !rhythm || most->by_sound || most->n * 2 <= p->n)
+    if (!rhythm || spelled.misfits == 0 || spelled.n * 2 <= p->n)
         return;
     struct str level = level_sentence(ctx, most->by);
-    struct str count = say_count(ctx, most->misfits, "note", "notes");
+    struct str count = say_count(ctx, spelled.misfits, "note", "notes");
     claim_instead(ctx, "%.*s repeats %.*s %.*s with %.*s changed", STR_ARG(p->a_name), STR_ARG(p->b_name),
                   STR_ARG(level), STR_ARG(count));
 }
@@ -310,7 +340,8 @@ static void suggest_looser(struct claim_context *ctx, const struct pair *p, cons
 /* ---- verdicts -------------------------------------------------------------------------------------- */
 
 /* The rhythm decides once the pitches are right; `pitches` says how they are. */
-static void decide_rhythm(struct claim_context *ctx, const struct pair *p, struct str pitches, struct interval by)
+static void decide_rhythm(struct claim_context *ctx, const struct pair *p, struct str pitches,
+                          struct interval by)
 {
     bool attack;
     uint32_t i = lines_rhythm_differ(&p->a, &p->b, &attack);
@@ -337,7 +368,8 @@ static void decide_rhythm(struct claim_context *ctx, const struct pair *p, struc
     }
     struct str words = rhythm_words(ctx, p, i, attack);
     claim_place(ctx, p->a.notes[i]->where, "another rhythm from here on");
-    claim_fails(ctx, "the pitches agree, the rhythm does not: %.*s", STR_ARG(words));
+    claim_fails(ctx, "the pitches agree, the rhythm does not: %.*s%.*s", STR_ARG(words),
+                STR_ARG(scaled_words(ctx, p)));
     struct str tonal = p->q->tonal ? tonal_sentence(ctx, p, false) : STR("");
     if (tonal.n)
         claim_instead(ctx, "%.*s", STR_ARG(tonal));
@@ -353,8 +385,8 @@ static struct str spelling_remark(struct claim_context *ctx, const struct pair *
         return STR("");
     struct str got = say_pitch(ctx, p->got[spelled.first]);
     struct str want = say_pitch(ctx, pitch_move(p->model[spelled.first], by));
-    return str_printf(ctx->arena, " by sound (note %u is spelled %.*s, not %.*s)", spelled.first + 1, STR_ARG(got),
-                      STR_ARG(want));
+    return str_printf(ctx->arena, " by sound (note %u is spelled %.*s, not %.*s)", spelled.first + 1,
+                      STR_ARG(got), STR_ARG(want));
 }
 
 static void real_holds(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
@@ -367,99 +399,117 @@ static void real_holds(struct claim_context *ctx, const struct pair *p, const st
         claim_convention(ctx, CONVENTION_PARALLEL);
     struct str text;
     if (p->q->mirrored) {
-        struct str where = mirror_words(ctx, p, level->v);
-        text = str_printf(ctx->arena, "%.*s turned over %s%.*s is %.*s: every interval keeps its size and changes "
-                          "direction%.*s", STR_ARG(model),
-                          str_starts(where, STR("around")) ? "" : "and begun ", STR_ARG(where), STR_ARG(got),
-                          STR_ARG(remark));
+        struct str where = mirror_words(ctx, p, fit->by);
+        text = str_printf(ctx->arena,
+                          "%.*s turned over %s%.*s is %.*s: every interval keeps its size and changes "
+                          "direction%.*s",
+                          STR_ARG(model), str_starts(where, STR("around")) ? "" : "and moved ",
+                          STR_ARG(where), STR_ARG(got), STR_ARG(remark));
     } else if (fit->misfits) {
         struct str odd = say_pitch(ctx, p->got[fit->first]);
         struct str at = note_at(ctx, &p->a, fit->first);
-        struct str want = say_pitch(ctx, pitch_move(p->model[fit->first], fit->by));
+        struct str want = say_pitch(ctx, pitch_wanted(p, fit, fit->first));
         struct str words = level_words(ctx, level);
-        text = str_printf(ctx->arena, "%.*s becomes %.*s: every note %.*s but for %.*s, the first being %.*s%.*s "
-                          "where %.*s would repeat", STR_ARG(model), STR_ARG(got), STR_ARG(words),
+        text = str_printf(ctx->arena,
+                          "%.*s becomes %.*s: every note %.*s but for %.*s, the first being %.*s%.*s "
+                          "where %.*s would repeat",
+                          STR_ARG(model), STR_ARG(got), STR_ARG(words),
                           STR_ARG(say_count(ctx, fit->misfits, "note", "notes")), STR_ARG(odd), STR_ARG(at),
                           STR_ARG(want));
     } else {
         struct str words = level_words(ctx, level);
-        text = str_printf(ctx->arena, "%.*s becomes %.*s: every note %.*s%.*s", STR_ARG(model), STR_ARG(got),
+        struct str becomes = str_eq(model, got) ? STR("comes back as it is")
+                                                : str_printf(ctx->arena, "becomes %.*s", STR_ARG(got));
+        text = str_printf(ctx->arena, "%.*s %.*s: every note %.*s%.*s", STR_ARG(model), STR_ARG(becomes),
                           STR_ARG(words), STR_ARG(remark));
     }
     decide_rhythm(ctx, p, text, fit->by);
 }
 
 /* All notes lie at one level, which is not the one named. */
-static void fail_other_level(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
-                             const struct fit *most)
+static void fail_other_level(struct claim_context *ctx, const struct pair *p,
+                             const struct figure_level *level, const struct fit *most)
 {
     struct figure_level true_level = {.given = true, .v = most->by};
     struct str is = level_words(ctx, &true_level);
-    struct str not = level_words(ctx, level);
+    struct str not = level_adverb(ctx, level);
     struct str from = say_pitch(ctx, p->b.notes[0]->pitch);
     struct str to = say_pitch(ctx, p->got[0]);
     bool sounds = level->v.half == most->by.half;
     if (p->q->mirrored) {
         struct str where = mirror_words(ctx, p, most->by);
-        struct str claimed = mirror_words(ctx, p, level->v);
-        claim_fails(ctx, "it is the inversion %.*s, not %.*s: %.*s begins on %.*s, %.*s on %.*s%s", STR_ARG(where),
-                    STR_ARG(claimed), STR_ARG(p->b_name), STR_ARG(from), STR_ARG(p->a_name), STR_ARG(to),
-                    sounds ? "; it sounds the same, but is spelled otherwise" : "");
+        struct str claimed = level->by_sound ? level_adverb(ctx, level) : mirror_words(ctx, p, level->v);
+        claim_fails(ctx, "it is the inversion %.*s, not %.*s: %.*s begins on %.*s, %.*s on %.*s%s",
+                    STR_ARG(where), STR_ARG(claimed), STR_ARG(p->b_name), STR_ARG(from), STR_ARG(p->a_name),
+                    STR_ARG(to), sounds ? "; it sounds the same, but is spelled otherwise" : "");
     } else if (sounds) {
-        claim_fails(ctx, "sounds the same; spelled, every note %.*s (%.*s to %.*s): %.*s is another name",
-                    STR_ARG(is), STR_ARG(from), STR_ARG(to), STR_ARG(level_sentence(ctx, level->v)));
+        claim_fails(ctx, "it sounds the same; spelled, every note %.*s (%.*s to %.*s first), not %.*s",
+                    STR_ARG(is), STR_ARG(from), STR_ARG(to), STR_ARG(not ));
     } else {
-        claim_fails(ctx, "every note %.*s (%.*s to %.*s first); claimed was that it %.*s", STR_ARG(is), STR_ARG(from),
-                    STR_ARG(to), STR_ARG(not));
+        claim_fails(ctx, "every note %.*s (%.*s to %.*s first), not %.*s", STR_ARG(is), STR_ARG(from),
+                    STR_ARG(to), STR_ARG(not ));
     }
     suggest_level(ctx, p, most->by, p->q->rhythm == FIGURE_RHYTHM_SAME ? rhythm_agrees(p) : false);
 }
 
-/* "; F##5 would repeat call", with what the odd note would have to be, if the level is spelled. */
+/* "; F##5 would repeat it": what the odd note would have to be. */
 static struct str wanted_words(struct claim_context *ctx, const struct pair *p, const struct fit *use)
 {
-    uint32_t i = use->first;
-    struct pitch want = pitch_move(p->model[i], use->by);
-    struct str name = say_pitch(ctx, want);
-    bool sounds = pitch_midi(want) == pitch_midi(p->got[i]);
-    claim_place(ctx, p->a.notes[i]->where, "%.*s would %s %.*s", STR_ARG(name), p->q->mirrored ? "invert" : "repeat",
+    struct str name = say_pitch(ctx, pitch_wanted(p, use, use->first));
+    const char *verb = p->q->mirrored ? "invert" : "repeat";
+    claim_place(ctx, p->a.notes[use->first]->where, "%.*s would %s %.*s", STR_ARG(name), verb,
                 STR_ARG(p->b_name));
-    return str_printf(ctx->arena, "; %.*s would %s it%s", STR_ARG(name), p->q->mirrored ? "invert" : "repeat",
-                      sounds ? ", which sounds the same" : "");
+    return str_printf(ctx->arena, "; %.*s would %s it", STR_ARG(name), verb);
 }
 
-/* What the notes that agree do: "the other three notes lie an octave and a major third higher". */
-static struct str rest_words(struct claim_context *ctx, const struct pair *p, const struct fit *use)
+/* What the notes that agree do: "; the other three notes lie an octave and a major third higher, not …". */
+static struct str rest_words(struct claim_context *ctx, const struct pair *p,
+                             const struct figure_level *asked, const struct fit *use)
 {
     struct figure_level level = {.given = true, .v = use->by};
-    if (use->n * 2 <= p->n)
-        return str_printf(ctx->arena, "; no level fits more than %.*s of %u",
-                          STR_ARG(say_count(ctx, use->n, "note", "notes")), p->n);
+    bool named = asked->given && level_same(asked->v, use->by, asked->by_sound);
+    struct str count = use->n == 1 ? STR("note") : say_count(ctx, use->n, "note", "notes");
+    if (letters_agree(p))
+        return str_printf(ctx->arena, "; letter by letter %s",
+                          p->q->mirrored ? "it is turned over, as within a key"
+                                         : "they agree, as in a tonal answer");
+    if (fit_level(p, use->by, true).misfits == 0)
+        return str_printf(ctx->arena, "; by sound every note %.*s", STR_ARG(level_words(ctx, &level)));
+    if (use->n * 2 <= p->n && !named)
+        return str_printf(ctx->arena, "; no level fits more than %u of %u notes", use->n, p->n);
     if (p->q->mirrored)
-        return str_printf(ctx->arena, "; the other %.*s agree", STR_ARG(say_count(ctx, use->n, "note", "notes")));
-    struct str words = level_words(ctx, &level);
-    /* "lies" and "keeps its" belong to one note. */
-    const char *verb = str_starts(words, STR("lies")) ? "lie" : "keep their pitch";
-    struct str tail = str_starts(words, STR("lies")) ? str_slice(words, 4, words.n) : STR("");
-    return str_printf(ctx->arena, "; the other %.*s %s%.*s", STR_ARG(say_count(ctx, use->n, "note", "notes")), verb,
-                      STR_ARG(tail));
+        return str_printf(ctx->arena, "; the other %.*s agree%s", STR_ARG(count), use->n == 1 ? "s" : "");
+    struct str adverb = level_adverb(ctx, &level);
+    struct str not = asked->given && !named
+                         ? str_printf(ctx->arena, ", not %.*s", STR_ARG(level_adverb(ctx, asked)))
+                         : STR("");
+    return str_printf(ctx->arena, "; the other %.*s %s %.*s%.*s", STR_ARG(count),
+                      use->n == 1 ? "lies" : "lie", STR_ARG(adverb), STR_ARG(not ));
+}
+
+/* ", so its inversion falls": the model's move, turned over. */
+static const char *turned_words(const struct pair *p, struct interval by)
+{
+    if (!p->q->mirrored || by.half == 0)
+        return "";
+    return by.half > 0 ? ", so its inversion falls as much" : ", so its inversion rises as much";
 }
 
 /* The first note that differs, with the interval that leads to it in both. */
-static void fail_first_note(struct claim_context *ctx, const struct pair *p, const struct fit *use)
+static void fail_first_note(struct claim_context *ctx, const struct pair *p, const struct figure_level *asked,
+                            const struct fit *use)
 {
     uint32_t i = use->first;
     uint32_t from = i ? i - 1 : 0, to = i ? i : 1;
+    struct pitch b_from = p->b.notes[from]->pitch, b_to = p->b.notes[to]->pitch;
     struct str a = melodic_words(ctx, p->got[from], p->got[to]);
-    struct str b = melodic_words(ctx, p->b.notes[from]->pitch, p->b.notes[to]->pitch);
-    struct str at = note_at(ctx, &p->a, i);
+    struct str b = melodic_words(ctx, b_from, b_to);
     struct str want = wanted_words(ctx, p, use);
-    struct str rest = rest_words(ctx, p, use);
-    const char *tonal = letters_agree(p) ? "; letter by letter they agree, as in a tonal answer" : "";
-    claim_fails(ctx, "note %u%.*s differs: %.*s %.*s; %.*s %.*s%s%.*s%.*s%s", i + 1, STR_ARG(at), STR_ARG(p->a_name),
-                STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b), p->q->mirrored ? " (the inversion goes the other way)" : "",
-                STR_ARG(want), STR_ARG(rest), p->q->mirrored && *tonal ? "; by steps of the letters it is turned over"
-                                                                        : tonal);
+    bool sounds = apart(p, i).half == use->by.half;
+    claim_fails(ctx, "note %u%.*s %s: %.*s %.*s; %.*s %.*s%s%.*s%.*s", i + 1, STR_ARG(note_at(ctx, &p->a, i)),
+                sounds ? "sounds right, but is spelled otherwise" : "differs", STR_ARG(p->a_name), STR_ARG(a),
+                STR_ARG(p->b_name), STR_ARG(b), turned_words(p, interval_between(b_from, b_to)),
+                STR_ARG(want), STR_ARG(rest_words(ctx, p, asked, use)));
 }
 
 /* The figure is the model again, not turned over. */
@@ -484,14 +534,19 @@ static bool fail_not_mirrored(struct claim_context *ctx, const struct pair *p)
 
 static void fail_changed_count(struct claim_context *ctx, const struct pair *p, const struct fit *use)
 {
-    struct str odd = use->misfits ? say_count(ctx, use->misfits, "note differs", "notes differ") : STR("no note differs");
     struct figure_level level = {.given = true, .v = use->by};
     struct str words = level_words(ctx, &level);
-    claim_fails(ctx, "%.*s where every note else %.*s", STR_ARG(odd), STR_ARG(words));
-    if (use->misfits == 0)
+    if (use->misfits == 0) {
+        claim_fails(ctx, "no note differs: every note %.*s", STR_ARG(words));
         suggest_level(ctx, p, use->by, rhythm_agrees(p));
-    else
-        suggest_looser(ctx, p, use);
+        return;
+    }
+    struct str odd = say_count(ctx, use->misfits, "note differs", "notes differ");
+    struct str want = wanted_words(ctx, p, use);
+    claim_fails(ctx, "%.*s, first note %u, %.*s%.*s%.*s; every other note %.*s", STR_ARG(odd), use->first + 1,
+                STR_ARG(say_pitch(ctx, p->got[use->first])), STR_ARG(note_at(ctx, &p->a, use->first)),
+                STR_ARG(want), STR_ARG(words));
+    suggest_looser(ctx, p, use);
 }
 
 static void real_fails(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
@@ -509,7 +564,7 @@ static void real_fails(struct claim_context *ctx, const struct pair *p, const st
     if (fail_not_mirrored(ctx, p))
         return;
     const struct fit *use = level->given && fit->n >= most.n ? fit : &most;
-    fail_first_note(ctx, p, use);
+    fail_first_note(ctx, p, level, use);
     suggest_looser(ctx, p, use);
 }
 
@@ -518,7 +573,8 @@ static struct figure_level level_asked(const struct pair *p)
 {
     struct figure_level level = p->q->level;
     if (p->q->has_axis) {
-        /* A mirror around P sends x to 2P - x; the mirror around the model's first note sends it to 2b - x. */
+        /* A mirror around P sends x to 2P - x; the mirror around the model's first note sends it to 2b - x.
+         */
         struct interval half = interval_between(p->model[0], p->q->axis);
         level.v = (struct interval){level.v.steps + 2 * half.steps, level.v.half + 2 * half.half};
         level.given = true;
@@ -533,6 +589,8 @@ static void check_real(struct claim_context *ctx, const struct pair *p)
     struct fit fit;
     if (level.given) {
         fit = fit_level(p, level.v, level.by_sound);
+        if (level.by_sound)
+            fit_spell(p, &fit);
     } else {
         fit = fit_commonest(p, sounding);
         level.v = fit.by;
@@ -567,8 +625,8 @@ static void fail_tonal_steps(struct claim_context *ctx, const struct pair *p)
     struct str b = melodic_words(ctx, p->b.notes[from]->pitch, p->b.notes[to]->pitch);
     struct str at = note_at(ctx, &p->a, i);
     claim_place(ctx, p->a.notes[i]->where, "another number of steps");
-    claim_fails(ctx, "note %u%.*s differs even in steps: %.*s %.*s; %.*s %.*s", i + 1, STR_ARG(at), STR_ARG(p->a_name),
-                STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b));
+    claim_fails(ctx, "note %u%.*s differs even in steps: %.*s %.*s; %.*s %.*s", i + 1, STR_ARG(at),
+                STR_ARG(p->a_name), STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b));
 }
 
 static void tonal_holds(struct claim_context *ctx, const struct pair *p, struct key key)
@@ -579,17 +637,19 @@ static void tonal_holds(struct claim_context *ctx, const struct pair *p, struct 
     const char *in = key_text(key, SIGN_ASCII, text);
     int steps = apart(p, 0).steps;
     struct fit most = fit_commonest(p, false);
-    const char *real = most.misfits ? ", the sizes as the key gives them" : ", and every interval keeps its size";
+    const char *real =
+        most.misfits ? ", the sizes as the key gives them" : ", and every interval keeps its size";
     struct str words;
     if (p->q->mirrored)
-        words = str_printf(ctx->arena, "%.*s turned over in steps of %s is %.*s%s", STR_ARG(model), in, STR_ARG(got),
-                           real);
+        words = str_printf(ctx->arena, "%.*s turned over in steps of %s is %.*s%s", STR_ARG(model), in,
+                           STR_ARG(got), real);
     else if (steps == 0)
         words = str_printf(ctx->arena, "%.*s comes back as %.*s on the same steps of %s%s", STR_ARG(model),
                            STR_ARG(got), in, real);
     else
         words = str_printf(ctx->arena, "%.*s becomes %.*s: every note lies %.*s %s in %s%s", STR_ARG(model),
-                           STR_ARG(got), STR_ARG(steps_words(ctx, steps)), steps > 0 ? "higher" : "lower", in, real);
+                           STR_ARG(got), STR_ARG(steps_words(ctx, steps)), steps > 0 ? "higher" : "lower", in,
+                           real);
     decide_rhythm(ctx, p, words, most.by);
 }
 
@@ -606,14 +666,27 @@ static bool tonal_level_right(struct claim_context *ctx, const struct pair *p, s
     if (p->q->has_axis) {
         struct str axis = say_pitch(ctx, p->q->axis);
         claim_fails(ctx, "every note lies %.*s %s than the mirror around %.*s puts it",
-                    STR_ARG(steps_words(ctx, steps - asked)), steps > asked ? "higher" : "lower", STR_ARG(axis));
+                    STR_ARG(steps_words(ctx, steps - asked)), steps > asked ? "higher" : "lower",
+                    STR_ARG(axis));
     } else {
         claim_fails(ctx, "every note lies %.*s %s, not %.*s %s", STR_ARG(is), steps >= 0 ? "higher" : "lower",
-                    STR_ARG(not), asked >= 0 ? "higher" : "lower");
+                    STR_ARG(not ), asked >= 0 ? "higher" : "lower");
     }
     if (has_key && first_outside_key(ctx, p, key) == p->n)
         claim_instead(ctx, "%.*s", STR_ARG(tonal_sentence(ctx, p, rhythm_agrees(p))));
     return false;
+}
+
+/* "; Eb4 would": the key's own tone on that letter. A chromatic note of the model has no single answer. */
+static struct str key_wanted(struct claim_context *ctx, const struct pair *p, struct key key, uint32_t i)
+{
+    if (!key_has_tone(key, minor_in_force(ctx), p->b.notes[i]->pitch.tone))
+        return STR("");
+    int degree, alter;
+    struct pitch want = p->got[i];
+    key_degree(key, want.tone, &degree, &alter);
+    want.tone.alter = (int16_t)(want.tone.alter - alter);
+    return str_printf(ctx->arena, "; %.*s would", STR_ARG(say_pitch(ctx, want)));
 }
 
 static void check_tonal(struct claim_context *ctx, const struct pair *p)
@@ -628,8 +701,9 @@ static void check_tonal(struct claim_context *ctx, const struct pair *p)
     if (!tonal_level_right(ctx, p, key, has_key))
         return;
     if (!has_key) {
-        claim_undecided(ctx, "letter by letter they agree, but no key says which steps count: end the sentence with "
-                        "`in C major` or whichever key it is, or state `key` in the passage");
+        claim_undecided(
+            ctx, "letter by letter they agree, but no key says which steps count: end the sentence with "
+                 "`in C major` or whichever key it is, or state `key` in the passage");
         return;
     }
     if (key.minor)
@@ -643,8 +717,9 @@ static void check_tonal(struct claim_context *ctx, const struct pair *p)
     struct str from = say_pitch(ctx, p->b.notes[i]->pitch);
     struct str at = note_at(ctx, &p->a, i);
     claim_place(ctx, p->a.notes[i]->where, "foreign to %s", key_text(key, SIGN_ASCII, text));
-    claim_fails(ctx, "note %u, %.*s%.*s, does not keep to %s as %.*s does in %.*s", i + 1, STR_ARG(got), STR_ARG(at),
-                key_text(key, SIGN_ASCII, text), STR_ARG(from), STR_ARG(p->b_name));
+    claim_fails(ctx, "note %u, %.*s%.*s, does not keep to %s as %.*s does in %.*s%.*s", i + 1, STR_ARG(got),
+                STR_ARG(at), key_text(key, SIGN_ASCII, text), STR_ARG(from), STR_ARG(p->b_name),
+                STR_ARG(key_wanted(ctx, p, key, i)));
     struct fit most = fit_commonest(p, false);
     if (most.misfits == 0)
         suggest_level(ctx, p, most.by, rhythm_agrees(p));
@@ -660,18 +735,13 @@ static void fail_count(struct claim_context *ctx, struct pair *p)
         same++;
     const char *what = "";
     if (same == p->n)
-        what = p->a.n > p->b.n ? "; all of it is there, with notes added at the end" : "; only the beginning is there";
+        what = p->a.n > p->b.n ? "; all of it is there, with notes added at the end"
+                               : "; only the beginning is there";
     struct str a = say_count(ctx, p->a.n, "note", "notes");
     struct str b = say_count(ctx, p->b.n, "note", "notes");
     struct str agree = same ? say_count(ctx, same, "note agrees", "notes agree") : STR("none agrees");
-    claim_fails(ctx, "%.*s has %.*s, %.*s %.*s: from the beginning %.*s%s", STR_ARG(p->a_name), STR_ARG(a),
-                STR_ARG(p->b_name), STR_ARG(b), STR_ARG(agree), what);
-}
-
-bool streams_same(const struct stream *a, const struct stream *b)
-{
-    return a->kind == b->kind && a->figure == b->figure && a->part == b->part && a->passage == b->passage &&
-           a->voice == b->voice;
+    claim_fails(ctx, "%.*s has %.*s, %.*s has %.*s: from the beginning %.*s%s", STR_ARG(p->a_name),
+                STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b), STR_ARG(agree), what);
 }
 
 void figures_check(struct claim_context *ctx, const struct match *m, const struct figure_question *q)
@@ -681,7 +751,7 @@ void figures_check(struct claim_context *ctx, const struct match *m, const struc
         claim_undecided(ctx, "%.*s is compared with itself: name two figures", STR_ARG(p.a_name));
         return;
     }
-    if (!figure_line(ctx, m, 0, 2, &p.a) || !figure_line(ctx, m, 1, 2, &p.b))
+    if (!melody_line(ctx, m, 0, 2, &p.a) || !melody_line(ctx, m, 1, 2, &p.b))
         return;
     p.n = p.a.n < p.b.n ? p.a.n : p.b.n;
     p.got = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p.n);
@@ -708,7 +778,8 @@ bool figure_level_named(struct claim_context *ctx, const struct interval_ref *by
     if (by->cents) {
         struct ratio half;
         if (!ratio_div(by->amount, ratio_int(100), &half) || half.den != 1 || half.num > INT16_MAX) {
-            claim_fails(ctx, "written notes lie whole half steps apart, and %.*s is none", STR_ARG(by->words));
+            claim_fails(ctx, "written notes lie whole half steps apart, and %.*s is none",
+                        STR_ARG(by->words));
             return false;
         }
         out->by_sound = true;

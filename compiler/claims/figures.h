@@ -1,11 +1,12 @@
 /* figures.h - two melodies compared note by note.
  *
- * Purpose: what `repeats` and `inverts` have in common: an inversion is a repetition of the model turned over.
+ * Purpose: what `repeats` and `inverts` have in common: an inversion repeats the model turned over.
  * Units:   notes counted from 0 here, from 1 in messages; levels in spelled intervals.
  * Owner:   texts live in the compilation arena.
  * Errors:  every call ends in exactly one verdict.
- * Source:  Hutchinson, Melodic Analysis, Melodic Alteration (real and tonal inversion, intervallic and rhythmic change,
- *          extension); E. Prout, Fugue, section 57 (an exact transposition is real, an altered one tonal).
+ * Source:  Hutchinson, Melodic Analysis, Melodic Alteration (real and tonal inversion, intervallic and
+ *          rhythmic change, extension); E. Prout, Fugue, section 57 (an exact transposition is real,
+ *          an altered one tonal).
  */
 #ifndef DESCANT_CLAIMS_FIGURES_H
 #define DESCANT_CLAIMS_FIGURES_H
@@ -13,9 +14,9 @@
 #include "claims/claims.h"
 
 enum figure_rhythm {
-    FIGURE_RHYTHM_SAME,  /* every attack and every length */
-    FIGURE_RHYTHM_FREE,  /* pitches only */
-    FIGURE_RHYTHM_OTHER  /* the rhythm must differ */
+    FIGURE_RHYTHM_SAME, /* every attack and every length */
+    FIGURE_RHYTHM_FREE, /* pitches only */
+    FIGURE_RHYTHM_OTHER /* the rhythm must differ */
 };
 
 /* How far one melody lies from the other. */
@@ -28,44 +29,25 @@ struct figure_level {
 
 /* What a sentence asks of its two figures: m->stream[0] against the model m->stream[1]. */
 struct figure_question {
-    bool mirrored;             /* against the model turned over */
-    bool tonal;                /* by steps of a key */
+    bool mirrored; /* against the model turned over */
+    bool tonal;    /* by steps of a key */
     struct figure_level level;
-    bool has_axis;             /* mirrored around this pitch */
+    bool has_axis; /* mirrored around this pitch */
     struct pitch axis;
-    bool has_steps;            /* tonal: the level in steps of the key, with its direction */
+    bool has_steps; /* tonal: the level in steps of the key, with its direction */
     int steps;
-    bool has_key;              /* tonal: else the key stated in the passage */
+    bool has_key; /* tonal: else the key stated in the passage */
     struct key key;
     enum figure_rhythm rhythm;
-    int64_t changed;           /* so many notes are allowed, and required, to differ in pitch */
+    int64_t changed; /* so many notes are allowed, and required, to differ in pitch */
 };
 
 /* Gives the verdict. */
 void figures_check(struct claim_context *ctx, const struct match *m, const struct figure_question *q);
 
-/* The level that a DIRECTION and an INTERVAL of the sentence name; false after a verdict: a distance that is no whole number of
- * half steps, which no note can lie at. */
+/* The level that a DIRECTION and an INTERVAL of the sentence name; false after a verdict: a distance that is
+ * no whole number of half steps, which no note can lie at. */
 bool figure_level_named(struct claim_context *ctx, const struct interval_ref *by, int direction,
                         struct figure_level *out);
-
-/* The line of m->stream[index]. The sentence's SPAN cuts the first only: the model is taken whole. */
-bool figure_line(struct claim_context *ctx, const struct match *m, int index, uint32_t least, struct line *out);
-
-/* Do two names stand for one thing? Nothing is proved by comparing it with itself. */
-bool streams_same(const struct stream *a, const struct stream *b);
-
-/* The first note whose attack (counted from the first note) or length differs, the smaller of the two numbers of notes if none
- * does. *attack tells which it is. */
-uint32_t lines_rhythm_differ(const struct line *a, const struct line *b, bool *attack);
-
-/* "E4 F4 G4 D#4", long melodies cut after twelve notes. */
-struct str line_words(struct claim_context *ctx, const struct line *l);
-/* "falls B5 to G5, a major third", "repeats B5". */
-struct str melodic_words(struct claim_context *ctx, struct pitch from, struct pitch to);
-/* "an octave and a major third", whatever the direction. */
-struct str interval_sentence(struct claim_context *ctx, struct interval v);
-/* The place of a note: " at bar 4 beat 2", or nothing for a figure of a library. */
-struct str note_at(struct claim_context *ctx, const struct line *l, uint32_t i);
 
 #endif

@@ -23,7 +23,7 @@ static const char *const patterns[] = {
     [FROM_TONE_TO_TONE] = "TONE [DIRECTION] to TONE is INTERVAL [DIRECTION]",
     [FROM_PLACE_TO_PLACE] = "interval from PLACE of STREAM to PLACE of STREAM is INTERVAL [DIRECTION]",
     [FROM_PLACE_TO_PLACE_OF_ONE] = "interval from PLACE to PLACE of STREAM is INTERVAL [DIRECTION]",
-    [LEAPS] = "STREAM leaps|jumps|skips [DIRECTION] INTERVAL",
+    [LEAPS] = "STREAM leaps|jumps|skips [DIRECTION] INTERVAL [DIRECTION]",
     NULL,
 };
 
@@ -132,8 +132,8 @@ static void report_difference(struct claim_context *ctx, const struct interval_r
     }
     enum interval_quality quality = interval_describe(p->v).quality;
     bool twin = quality == QUALITY_AUGMENTED || quality == QUALITY_DIMINISHED;
-    struct str sound =
-        twin || want->by_sound ? str_printf(ctx->arena, " (%.*s by sound)", STR_ARG(half)) : STR("");
+    struct str sound = twin || want->by_sound ? str_printf(ctx->arena, " (%.*s by sound)", STR_ARG(half))
+                                              : STR("");
     claim_fails(ctx, "%.*s to %.*s is %.*s%.*s, not %.*s", STR_ARG(p->from), STR_ARG(p->to), STR_ARG(truth),
                 STR_ARG(sound), STR_ARG(want->words));
 }
@@ -170,8 +170,8 @@ static bool refuse_conflict(struct claim_context *ctx, const struct interval_ref
 {
     if (!is_conflict(p->v) || !p->direction || want->by_sound)
         return false;
-    claim_undecided(ctx, "%.*s to %.*s is %.*s: leave the direction out, or name what is heard", STR_ARG(p->from),
-                    STR_ARG(p->to), STR_ARG(say_conflict(ctx, p->v)));
+    claim_undecided(ctx, "%.*s to %.*s is %.*s: leave the direction out, or name what is heard",
+                    STR_ARG(p->from), STR_ARG(p->to), STR_ARG(say_conflict(ctx, p->v)));
     return true;
 }
 
@@ -251,7 +251,7 @@ static void check_tones(struct claim_context *ctx, const struct match *m)
                   STR_ARG(p.to), STR_ARG(say_interval(ctx, p.v)));
 }
 
-/* ---- notes found at places --------------------------------------------------------------------------- */
+/* ---- notes found at places ------------------------------------------------------------------------- */
 
 /* A stretch just long enough to hold what sounds at a position. */
 static struct stretch stretch_at(struct ratio at, struct span where)

@@ -3,17 +3,18 @@
 
 #define RHYTHM "[<in same rhythm|in pitch only|in another rhythm>]"
 
-enum pattern { PLAIN, AROUND, BY, AROUND_BY, TONAL, TONAL_AROUND, NOUN, NOUN_AROUND, UPSIDE };
+enum pattern { PLAIN, AROUND, BY, AROUND_BY, TONAL, TONAL_AROUND, NOUN, NOUN_TONAL, UPSIDE };
 
 static const char *const patterns[] = {
     [PLAIN] = "FIGURE inverts|mirrors FIGURE [exactly] " RHYTHM,
     [AROUND] = "FIGURE inverts|mirrors FIGURE [exactly] around|about PITCH " RHYTHM,
     [BY] = "FIGURE inverts|mirrors FIGURE [exactly] DIRECTION INTERVAL " RHYTHM,
-    [AROUND_BY] = "FIGURE inverts|mirrors FIGURE [exactly] around|about PITCH [and] DIRECTION INTERVAL " RHYTHM,
+    [AROUND_BY] =
+        "FIGURE inverts|mirrors FIGURE [exactly] around|about PITCH [and] DIRECTION INTERVAL " RHYTHM,
     [TONAL] = "FIGURE inverts|mirrors FIGURE tonally [in KEY] " RHYTHM,
     [TONAL_AROUND] = "FIGURE inverts|mirrors FIGURE tonally around|about PITCH [in KEY] " RHYTHM,
-    [NOUN] = "FIGURE is [<exact|real|tonal>] inversion|mirror of FIGURE [in KEY]",
-    [NOUN_AROUND] = "FIGURE is [<exact|real|tonal>] inversion|mirror of FIGURE around|about PITCH [in KEY]",
+    [NOUN] = "FIGURE is [exact|real] inversion|mirror of FIGURE [around|about PITCH]",
+    [NOUN_TONAL] = "FIGURE is tonal inversion|mirror of FIGURE [around|about PITCH] [in KEY]",
     [UPSIDE] = "FIGURE turns FIGURE <upside down|over>",
     NULL,
 };
@@ -40,7 +41,8 @@ static void ask_tonal(const struct match *m, struct figure_question *q)
 }
 
 /* False after a verdict. */
-static bool ask(struct claim_context *ctx, const struct match *m, enum pattern pattern, struct figure_question *q)
+static bool ask(struct claim_context *ctx, const struct match *m, enum pattern pattern,
+                struct figure_question *q)
 {
     switch (pattern) {
     case PLAIN:
@@ -62,10 +64,11 @@ static bool ask(struct claim_context *ctx, const struct match *m, enum pattern p
         ask_tonal(m, q);
         return true;
     case NOUN:
-    case NOUN_AROUND:
         ask_axis(m, q);
-        if (m->choice[0] == 2)
-            ask_tonal(m, q);
+        return true;
+    case NOUN_TONAL:
+        ask_axis(m, q);
+        ask_tonal(m, q);
         return true;
     case UPSIDE:
         return true;
@@ -83,7 +86,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_inverts = {
     .name = "inverts",
     .patterns = patterns,
-    .meaning = "one figure is another upside down: every melodic interval keeps its size and changes direction",
+    .meaning =
+        "one figure is another upside down: every melodic interval keeps its size and changes direction",
     .page = claim_page_inverts,
     .check = check,
     .fails = DIAG_FAILS_inverts,

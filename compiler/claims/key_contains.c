@@ -3,7 +3,7 @@
 #include "claims/tones.h"
 
 #define MODES "<major or minor|minor or major|major|minor>"
-#define VERBS "<lies in|stays in|fits into|fits|belongs to>"
+#define VERBS "<lies in|lies within|stays in|fits into|fits|belongs to>"
 
 enum ask { ASK_NONE, ASK_ONLY, ASK_CONTAINS };
 enum subject { SUBJECT_STREAM, SUBJECT_CHORDS };
@@ -21,6 +21,10 @@ enum subject { SUBJECT_STREAM, SUBJECT_CHORDS };
     X("KEY contains CHORD", ASK_CONTAINS, SUBJECT_CHORDS, -1)                                                \
     X("KEY contains [both] CHORD and CHORD", ASK_CONTAINS, SUBJECT_CHORDS, -1)                               \
     X("STREAM " VERBS " KEY", ASK_CONTAINS, SUBJECT_STREAM, -1)                                              \
+    X("[all|every] note|tone of STREAM " VERBS " KEY", ASK_CONTAINS, SUBJECT_STREAM, -1)                     \
+    X("no [" MODES "] key contains [all of] CHORD CHORD and CHORD", ASK_NONE, SUBJECT_CHORDS, 0)             \
+    X("only KEY contains [all of] CHORD CHORD and CHORD", ASK_ONLY, SUBJECT_CHORDS, -1)                      \
+    X("KEY contains [all of] CHORD CHORD and CHORD", ASK_CONTAINS, SUBJECT_CHORDS, -1)                       \
     X("CHORD " VERBS " KEY", ASK_CONTAINS, SUBJECT_CHORDS, -1)                                               \
     X("STREAM " VERBS " no [" MODES "] key", ASK_NONE, SUBJECT_STREAM, 1)
 
@@ -148,8 +152,10 @@ static struct str say_foreign(struct claim_context *ctx, const struct tone_sourc
     uint32_t n = 0;
     for (uint32_t i = 0; i < s->n; i++) {
         const struct tone_place *p = &s->items[i];
-        if (in & pcset_of(tone_pc(p->tone)))
+        pcset one = pcset_of(tone_pc(p->tone));
+        if (in & one)
             continue;
+        in |= one; /* F# and Gb are one tone here */
         words[n++] = with_places && p->words.n
                          ? str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(say_tone(ctx, p->tone)),
                                       STR_ARG(p->words))
@@ -222,13 +228,13 @@ static void check_none(struct claim_context *ctx, const struct tone_source *s, s
     int n;
     struct str keys = say_keys(ctx, modes, s->set, NULL, &n), tones = say_tones_of(ctx, s);
     if (n) {
-        claim_fails(ctx, "%.*s holds %.*s, and %.*s %s all of them", STR_ARG(s->words), STR_ARG(tones),
-                    STR_ARG(keys), n == 1 ? "contains" : "contain");
+        claim_fails(ctx, "the tones of %.*s are %.*s, and %.*s %s them all", STR_ARG(s->words),
+                    STR_ARG(tones), STR_ARG(keys), n == 1 ? "contains" : "contain");
         offer_keys(ctx, s, modes);
         return;
     }
-    claim_holds(ctx, "%.*s holds %.*s; of the %d keys none contains them all: %.*s", STR_ARG(s->words),
-                STR_ARG(tones), modes.major && modes.minor ? N_KEYS : N_KEYS / 2,
+    claim_holds(ctx, "the tones of %.*s are %.*s; of the %d keys none contains them all: %.*s",
+                STR_ARG(s->words), STR_ARG(tones), modes.major && modes.minor ? N_KEYS : N_KEYS / 2,
                 STR_ARG(say_nearest(ctx, s, modes)));
 }
 

@@ -50,6 +50,14 @@ bool layering_separate(struct claim_context *ctx, const struct pitch *pitches, u
     return separate_from(ctx, pitches, n, 0, l, 0);
 }
 
+struct layering layering_reversed(const struct layering *l)
+{
+    struct layering r = {.n = l->n};
+    for (uint32_t i = 0; i < l->n; i++)
+        r.layers[i] = l->layers[l->n - 1 - i];
+    return r;
+}
+
 bool layering_nested(const struct layering *l, uint32_t *inner, uint32_t *outer)
 {
     for (uint32_t i = 0; i < l->n; i++) {
@@ -64,18 +72,6 @@ bool layering_nested(const struct layering *l, uint32_t *inner, uint32_t *outer)
     return false;
 }
 
-/* A triad or seventh chord: third and fifth of any kind, and a seventh where there is a fourth tone. */
-static bool is_layer_quality(const struct chord_quality *q)
-{
-    static const int members[4] = {0, 2, 4, 6};
-    if (q->n_degrees != 3 && q->n_degrees != 4)
-        return false;
-    for (uint32_t i = 0; i < q->n_degrees; i++)
-        if (q->degrees[i].steps != members[i])
-            return false;
-    return true;
-}
-
 static bool layer_of_pitches(struct claim_context *ctx, const struct pitch *pitches, uint32_t first,
                              uint32_t n, struct layer *out)
 {
@@ -84,7 +80,7 @@ static bool layer_of_pitches(struct claim_context *ctx, const struct pitch *pitc
     struct tone_bag tones = bag_of_pitches(ctx, pitches + first, n);
     uint32_t n_found = chord_identify(&ctx->model->library->chords, tones.t, tones.n, found, MATCHES);
     for (uint32_t i = 0; i < n_found; i++) {
-        if (!found[i].spelled || !is_layer_quality(found[i].quality))
+        if (!found[i].spelled || !chord_is_tertian(found[i].quality))
             continue;
         *out = (struct layer){found[i].root, say_symbol(ctx, &found[i], found[i].root), tones, first, n};
         return true;
@@ -144,13 +140,13 @@ bool layering_of_chord(struct claim_context *ctx, const struct chord_ref *c, str
             ctx,
             "the symbol at that place reads %.*s, but the notes %.*s do not hold all its tones: which layers "
             "are meant?",
-            STR_ARG(say_harmony(ctx, m->symbol)), STR_ARG(say_moment(ctx, m)));
+            STR_ARG(say_harmony(ctx, m->symbol)), STR_ARG(say_chord(ctx, c, m)));
     else
         claim_undecided(
             ctx,
             "%.*s (%.*s) shows no two chords one over the other: name the layers in the harmony row, "
             "`D over Eb`",
-            STR_ARG(c->words), STR_ARG(say_moment(ctx, m)));
+            STR_ARG(c->words), STR_ARG(say_chord(ctx, c, m)));
     return false;
 }
 

@@ -29,6 +29,8 @@ void layering_of_harmony(struct claim_context *ctx, const struct harmony *h, str
  * Sets first and n of each. */
 bool layering_separate(struct claim_context *ctx, const struct pitch *pitches, uint32_t n,
                        struct layering *l);
+/* The same layers, upside down. */
+struct layering layering_reversed(const struct layering *l);
 /* Finds two, else three, complete triads or seventh chords that lie one over the other, none of them part of
  * another. */
 bool layering_find(struct claim_context *ctx, const struct pitch *pitches, uint32_t n, struct layering *out);

@@ -1,16 +1,18 @@
 /* layers.c - how far apart the layers of a polychord lie, and what they share. */
 #include "claims/layering.h"
 #include "claims/pages.h"
+#include "claims/tell.h"
 #include "claims/tones.h"
 
 enum { APART, SHARE_COUNT, SHARE_TONES, SHARE_ONLY, HAVE_COUNT };
 
 static const char *const patterns[] = {
-    [APART] = "[roots of] layers of CHORD lies|stands|are|sits INTERVAL apart",
-    [SHARE_COUNT] = "layers of CHORD shares [exactly] COUNT [common] tone|tones|note|notes",
-    [SHARE_TONES] = "layers of CHORD shares TONES",
-    [SHARE_ONLY] = "layers of CHORD shares only TONES",
-    [HAVE_COUNT] = "layers of CHORD have [exactly] COUNT [common] tone|tones|note|notes [in common]",
+    [APART] = "[roots of] [two|three] layers of CHORD lies|stands|are|sits INTERVAL apart",
+    [SHARE_COUNT] = "[two|three] layers of CHORD shares [exactly] COUNT [common] tone|tones|note|notes",
+    [SHARE_TONES] = "[two|three] layers of CHORD shares TONES",
+    [SHARE_ONLY] = "[two|three] layers of CHORD shares only TONES",
+    [HAVE_COUNT] =
+        "[two|three] layers of CHORD have [exactly] COUNT [common] tone|tones|note|notes [in common]",
     NULL,
 };
 
@@ -22,16 +24,27 @@ static void report_apart(struct claim_context *ctx, const struct match *m, const
 {
     const struct layer *low = &l->layers[broken], *high = &l->layers[broken + 1];
     struct interval named = interval_class_spelled(m->interval[0].v);
-    bool inverted = !m->interval[0].by_sound && interval_eq(named, v);
-    const char *why = same_sound ? "; it sounds the same, spelled it is another interval"
-                      : inverted ? "; the distance is the smaller of the interval and its inversion"
-                                 : "";
-    claim_fails(ctx, "%.*s: the roots %.*s and %.*s lie %.*s apart, not %.*s%s", STR_ARG(say_layers(ctx, l)),
-                STR_ARG(say_tone(ctx, high->root)), STR_ARG(say_tone(ctx, low->root)),
-                STR_ARG(say_interval(ctx, v)), STR_ARG(m->interval[0].words), why);
+    struct str why = STR("");
+    if (same_sound)
+        why = str_printf(ctx->arena, "; it %.*s", STR_ARG(tell_same_sound(ctx, v)));
+    else if (!m->interval[0].by_sound && interval_eq(named, v))
+        why = STR("; the distance is the smaller of the interval and its inversion");
+    claim_fails(ctx, "%.*s: the roots %.*s and %.*s lie %.*s apart, not %.*s%.*s",
+                STR_ARG(say_layers(ctx, l)), STR_ARG(say_tone(ctx, high->root)),
+                STR_ARG(say_tone(ctx, low->root)), STR_ARG(say_interval(ctx, v)),
+                STR_ARG(say_named(ctx, &m->interval[0])), STR_ARG(why));
     if (l->n == 2)
         claim_instead(ctx, "the layers of %.*s lie %.*s apart", STR_ARG(m->chord[0].words),
                       STR_ARG(say_interval(ctx, v)));
+}
+
+/* Six half steps are as far one way round as the other, so either name of a tritone will do. */
+static bool distance_fits(const struct interval_ref *want, struct interval v, bool *same_sound)
+{
+    bool ignored;
+    if (interval_ref_fits(want, 0, v, same_sound))
+        return true;
+    return v.half == 6 && interval_ref_fits(want, 0, interval_invert(v), &ignored);
 }
 
 static void check_apart(struct claim_context *ctx, const struct match *m, const struct layering *l)
@@ -40,7 +53,7 @@ static void check_apart(struct claim_context *ctx, const struct match *m, const 
         struct interval v = interval_class_spelled(
             interval_between_tones(l->layers[i].root, l->layers[i + 1].root));
         bool same_sound = false;
-        if (!interval_ref_fits(&m->interval[0], 0, v, &same_sound)) {
+        if (!distance_fits(&m->interval[0], v, &same_sound)) {
             report_apart(ctx, m, l, i, v, same_sound);
             return;
         }
@@ -49,7 +62,7 @@ static void check_apart(struct claim_context *ctx, const struct match *m, const 
     const char *more = l->n > 2 ? ", and so on upwards" : "";
     claim_holds(ctx, "%.*s: from %.*s to %.*s, the nearer way round, is %.*s%s", STR_ARG(say_layers(ctx, l)),
                 STR_ARG(say_tone(ctx, low->root)), STR_ARG(say_tone(ctx, high->root)),
-                STR_ARG(m->interval[0].words), more);
+                STR_ARG(say_named(ctx, &m->interval[0])), more);
 }
 
 /* ---- shared tones -----------------------------------------------------------------------------------------
@@ -91,15 +104,17 @@ static bool tones_fit(const struct match *m, int pattern, pcset shared)
 static void check_shared(struct claim_context *ctx, const struct match *m, int pattern,
                          const struct layering *l)
 {
-    struct tone_bag shared = shared_tones(ctx, l);
-    struct str tones = shared.n ? say_tones(ctx, shared.t, shared.n) : STR("no tone");
-    struct str contents = say_contents(ctx, l);
-    if (tones_fit(m, pattern, bag_set(&shared))) {
-        claim_holds(ctx, "%.*s share %.*s", STR_ARG(contents), STR_ARG(tones));
+    struct tone_bag bag = shared_tones(ctx, l);
+    pcset set = bag_set(&bag);
+    struct str shared = say_shared(ctx, set, say_tones(ctx, bag.t, bag.n)), contents = say_contents(ctx, l);
+    if (tones_fit(m, pattern, set)) {
+        claim_holds(ctx, "%.*s share %.*s", STR_ARG(contents), STR_ARG(shared));
         return;
     }
-    claim_fails(ctx, "%.*s share %.*s", STR_ARG(contents), STR_ARG(tones));
-    claim_instead(ctx, "the layers of %.*s share %.*s", STR_ARG(m->chord[0].words), STR_ARG(tones));
+    claim_fails(ctx, "%.*s share %.*s%.*s", STR_ARG(contents), STR_ARG(shared),
+                STR_ARG(say_not_shared(ctx, m, set)));
+    claim_instead(ctx, "the layers of %.*s share %.*s", STR_ARG(m->chord[0].words),
+                  STR_ARG(set ? say_count(ctx, pcset_count(set), "tone", "tones") : STR("no tone")));
 }
 
 static void check(struct claim_context *ctx, const struct match *m, int pattern)

@@ -18,21 +18,22 @@ static const char *const patterns[] = {
     NULL,
 };
 
-/* ---- what a stream covers -------------------------------------------------------------------------------- */
+/* ---- what a stream covers --------------------------------------------------------------------------------
+ */
 
-/* From where to where a stream goes on: a passage from its first bar line to its last, or through the sentence's SPAN; a figure or
- * part from its first attack to the end of its last note. */
+/* From where to where a stream goes on: a passage from its first bar line to its last, or through the
+ * sentence's SPAN; a figure or part from its first attack to the end of its last note. */
 struct extent_of {
     const struct passage *passage; /* NULL: a figure of a library */
     struct ratio onset, end;
-    bool sounding;                 /* measured from note to note */
+    bool sounding; /* measured from note to note */
     struct str words;
 };
 
 static bool covers_bars(const struct stream *s)
 {
-    return s->kind == STREAM_ALL || s->kind == STREAM_HARMONY || s->kind == STREAM_OUTER || s->kind == STREAM_BASS ||
-           s->kind == STREAM_TOP;
+    return s->kind == STREAM_ALL || s->kind == STREAM_HARMONY || s->kind == STREAM_OUTER ||
+           s->kind == STREAM_BASS || s->kind == STREAM_TOP;
 }
 
 static bool extent_read(struct claim_context *ctx, const struct match *m, int index, struct extent_of *out)
@@ -73,18 +74,23 @@ static struct str extent_words(struct claim_context *ctx, const struct extent_of
     return stretch_words(ctx, e->passage, (struct stretch){.onset = e->onset, .end = e->end});
 }
 
-/* ---- in music ------------------------------------------------------------------------------------------------ */
+/* ---- in music
+ * ------------------------------------------------------------------------------------------------ */
 
 /* The length in the unit asked; false after a verdict. */
-static bool music_length(struct claim_context *ctx, const struct extent_of *e, enum length_unit unit, struct ratio *out)
+static bool music_length(struct claim_context *ctx, const struct extent_of *e, enum length_unit unit,
+                         struct ratio *out)
 {
     if (unit == LENGTH_WHOLES) {
         *out = extent_wholes(e);
         return true;
     }
     if (!e->passage) {
-        claim_undecided(ctx, "%.*s is written out without a meter, so it has no beats: give its length in note values, as "
-                        "in `lasts 3/4`", STR_ARG(e->words));
+        claim_undecided(
+            ctx,
+            "%.*s is written out without a meter, so it has no beats: give its length in note values, as "
+            "in `lasts 3/4`",
+            STR_ARG(e->words));
         return false;
     }
     if (e->passage->n_bars == 0) {
@@ -110,7 +116,7 @@ static struct str music_words(struct claim_context *ctx, enum length_unit unit, 
 }
 
 /* " of 4/4", " of changing meters", and what a pickup adds. */
-static struct str meter_words(struct claim_context *ctx, const struct extent_of *e)
+static struct str meter_words(struct claim_context *ctx, const struct extent_of *e, enum length_unit unit)
 {
     char text[METER_TEXT_MAX], value[RATIO_TEXT_MAX];
     const struct meter *meter = NULL;
@@ -125,8 +131,9 @@ static struct str meter_words(struct claim_context *ctx, const struct extent_of 
     if (!meter)
         return STR("");
     bool pickup = !e->sounding && e->passage->pickup.num > 0 && ratio_lt(e->onset, e->passage->pickup);
-    return str_printf(ctx->arena, " of %s%s%s", changes ? "changing meters" : meter_text(*meter, text),
-                      pickup ? ", after a pickup of " : "", pickup ? ratio_text(e->passage->pickup, true, value) : "");
+    const char *how = !pickup ? "" : unit == LENGTH_BARS ? ", after a pickup of " : ", with the pickup of ";
+    return str_printf(ctx->arena, " of %s%s%s", changes ? "changing meters" : meter_text(*meter, text), how,
+                      pickup ? ratio_text(e->passage->pickup, true, value) : "");
 }
 
 static void check_music(struct claim_context *ctx, const struct match *m, const struct extent_of *e)
@@ -136,7 +143,7 @@ static void check_music(struct claim_context *ctx, const struct match *m, const 
     if (!music_length(ctx, e, want->unit, &is))
         return;
     struct str words = music_words(ctx, want->unit, is);
-    struct str meter = want->unit == LENGTH_WHOLES ? STR("") : meter_words(ctx, e);
+    struct str meter = want->unit == LENGTH_WHOLES ? STR("") : meter_words(ctx, e, want->unit);
     struct str where = extent_words(ctx, e);
     if (ratio_eq(is, want->amount)) {
         claim_holds(ctx, "%.*s: %.*s%.*s", STR_ARG(where), STR_ARG(words), STR_ARG(meter));
@@ -147,7 +154,8 @@ static void check_music(struct claim_context *ctx, const struct match *m, const 
     claim_instead(ctx, "%.*s lasts %.*s%.*s", STR_ARG(e->words), STR_ARG(words), STR_ARG(tell_span(ctx, m)));
 }
 
-/* ---- in time -------------------------------------------------------------------------------------------------- */
+/* ---- in time
+ * -------------------------------------------------------------------------------------------------- */
 
 /* One way to measure: a recording's clock, or the tempo. */
 struct measure {
@@ -165,28 +173,31 @@ struct measures {
     uint32_t n, fits;
 };
 
-/* Half-open ends aside, a time is right if it is off by no more than the tolerance: the convention's, or one frame of the clock. */
+/* The recording's own frames, or those of the edit. */
+static struct frame_rate rate_of(const struct claim_context *ctx, const struct recording *r)
+{
+    return r && r->has_frames ? r->rate : ctx->model->rate;
+}
+
+/* A time is right if it is off by no more than the tolerance: the convention's, or one frame of the clock. */
 static struct ratio tolerance_of(const struct claim_context *ctx, const struct recording *r)
 {
     struct ratio amount = ctx->conventions->amount[CONVENTION_TIME_TOLERANCE];
     if (amount.num > 0)
         return amount;
-    struct frame_rate rate = r && r->has_frames ? r->rate : ctx->model->rate;
-    return frames_seconds(rate, 1);
+    return frames_seconds(rate_of(ctx, r), 1);
 }
 
 /* Seconds that a LENGTH means on a clock; false if it is no time. */
-static bool length_seconds(const struct claim_context *ctx, const struct length_ref *l, const struct recording *r,
-                           struct ratio *out)
+static bool length_seconds(const struct claim_context *ctx, const struct length_ref *l,
+                           const struct recording *r, struct ratio *out)
 {
     switch (l->unit) {
     case LENGTH_SECONDS:
         *out = l->amount;
         return true;
-    case LENGTH_FRAMES: {
-        struct frame_rate rate = r && r->has_frames ? r->rate : ctx->model->rate;
-        return ratio_div(l->amount, rate.fps, out);
-    }
+    case LENGTH_FRAMES:
+        return ratio_div(l->amount, rate_of(ctx, r).fps, out);
     case LENGTH_BARS:
     case LENGTH_BEATS:
     case LENGTH_WHOLES:
@@ -246,7 +257,7 @@ static bool measures_read(const struct claim_context *ctx, const struct match *m
     return measure_add(ctx, m, all, by_tempo);
 }
 
-/* "18 s", "18.000 s" would say the same: whole seconds and thousandths, longer times as a clock shows them. */
+/* "18 s", "6.5 s", "about 0.042 s"; from a minute on as a clock shows it. */
 static struct str seconds_words(struct claim_context *ctx, struct ratio seconds)
 {
     struct ratio thousandths;
@@ -256,15 +267,31 @@ static struct str seconds_words(struct claim_context *ctx, struct ratio seconds)
         return STR("a time out of range");
     int64_t ms = ratio_round(thousandths);
     const char *about = thousandths.den == 1 ? "" : "about ";
-    if (ms % 1000 == 0)
-        return str_printf(ctx->arena, "%s%d s", about, (int)(ms / 1000));
-    return str_printf(ctx->arena, "%s%d.%03d s", about, (int)(ms / 1000), (int)(ms % 1000));
+    int whole = (int)(ms / 1000), rest = (int)(ms % 1000);
+    if (rest == 0)
+        return str_printf(ctx->arena, "%s%d s", about, whole);
+    if (rest % 100 == 0)
+        return str_printf(ctx->arena, "%s%d.%d s", about, whole, rest / 100);
+    if (rest % 10 == 0)
+        return str_printf(ctx->arena, "%s%d.%02d s", about, whole, rest / 10);
+    return str_printf(ctx->arena, "%s%d.%03d s", about, whole, rest);
+}
+
+/* Seconds, and frames where the sentence counts frames. */
+static struct str measured_words(struct claim_context *ctx, const struct measure *one, enum length_unit unit)
+{
+    struct str seconds = seconds_words(ctx, one->seconds);
+    struct ratio frames;
+    if (unit != LENGTH_FRAMES || !ratio_mul(one->seconds, rate_of(ctx, one->recording).fps, &frames))
+        return seconds;
+    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(amount_words(ctx, frames, "frame", "frames")),
+                      STR_ARG(seconds));
 }
 
 /* "in picture 01:12:48:00 to 01:13:06:00: 18 s", "by its tempo: 18 s" */
-static struct str measure_words(struct claim_context *ctx, const struct measure *one)
+static struct str measure_words(struct claim_context *ctx, const struct measure *one, enum length_unit unit)
 {
-    struct str seconds = seconds_words(ctx, one->seconds);
+    struct str seconds = measured_words(ctx, one, unit);
     const struct recording *r = one->recording;
     if (!r)
         return str_printf(ctx->arena, "by its tempo: %.*s", STR_ARG(seconds));
@@ -273,11 +300,11 @@ static struct str measure_words(struct claim_context *ctx, const struct measure 
                       STR_ARG(recording_text(ctx->arena, r, one->to)), STR_ARG(seconds));
 }
 
-static struct str measures_words(struct claim_context *ctx, const struct measures *all)
+static struct str measures_words(struct claim_context *ctx, const struct measures *all, enum length_unit unit)
 {
     struct buf b = {0};
     for (uint32_t i = 0; i < all->n; i++)
-        buf_printf(&b, "%s%.*s", i ? "; " : "", STR_ARG(measure_words(ctx, &all->items[i])));
+        buf_printf(&b, "%s%.*s", i ? "; " : "", STR_ARG(measure_words(ctx, &all->items[i], unit)));
     return buf_take(&b, ctx->arena);
 }
 
@@ -296,37 +323,43 @@ static void check_time(struct claim_context *ctx, const struct match *m, const s
     const struct recording *only = m->n_recordings ? m->recording[0] : NULL;
     struct measures all = {.n = 0};
     if (!e->passage) {
-        claim_undecided(ctx, "%.*s belongs to no passage, so no clock and no tempo measures it", STR_ARG(e->words));
+        claim_undecided(ctx, "%.*s belongs to no passage, so no clock and no tempo measures it",
+                        STR_ARG(e->words));
         return;
     }
     claim_convention(ctx, CONVENTION_TIME_TOLERANCE);
     if (!measures_read(ctx, m, e, only, &all)) {
-        claim_undecided(ctx, "a clock measures seconds and frames: leave out the recording and the tolerance to count "
-                        "bars or beats");
+        claim_undecided(
+            ctx, "a clock measures seconds and frames: leave out the recording and the tolerance to count "
+                 "bars or beats");
         return;
     }
     if (all.n == 0) {
         missing_time(ctx, e->passage, only);
         return;
     }
-    struct str words = measures_words(ctx, &all);
-    struct str tolerance = seconds_words(ctx, all.items[0].tolerance);
+    struct str words = measures_words(ctx, &all, m->length[0].unit);
+    bool frame = m->n_lengths < 2 && ctx->conventions->amount[CONVENTION_TIME_TOLERANCE].num == 0;
+    struct str tolerance = frame ? STR("one frame") : seconds_words(ctx, all.items[0].tolerance);
     if (all.fits == all.n) {
-        claim_holds(ctx, "%.*s (within %.*s)", STR_ARG(words), STR_ARG(tolerance));
+        claim_holds(ctx, "%.*s (right within %.*s)", STR_ARG(words), STR_ARG(tolerance));
     } else if (all.fits > 0) {
-        claim_undecided(ctx, "the clocks disagree: %.*s; end the sentence with `in` and the recording that is meant",
-                        STR_ARG(words));
+        claim_undecided(
+            ctx, "the clocks disagree: %.*s; end the sentence with `in` and the recording that is meant",
+            STR_ARG(words));
     } else {
-        claim_fails(ctx, "%.*s, not %.*s within %.*s", STR_ARG(words), STR_ARG(m->length[0].words),
+        claim_fails(ctx, "%.*s, not %.*s (give or take %.*s)", STR_ARG(words), STR_ARG(m->length[0].words),
                     STR_ARG(tolerance));
         struct str true_time = seconds_words(ctx, all.items[0].seconds);
         if (all.n == 1 && !str_starts(true_time, STR("about")))
-            claim_instead(ctx, "%.*s lasts %.*s%s%.*s%.*s", STR_ARG(e->words), STR_ARG(true_time), only ? " in " : "",
-                          STR_ARG(only ? only->symbol.name : STR("")), STR_ARG(tell_span(ctx, m)));
+            claim_instead(ctx, "%.*s lasts %.*s%s%.*s%.*s", STR_ARG(e->words), STR_ARG(true_time),
+                          only ? " in " : "", STR_ARG(only ? only->symbol.name : STR("")),
+                          STR_ARG(tell_span(ctx, m)));
     }
 }
 
-/* ---- against another --------------------------------------------------------------------------------------------- */
+/* ---- against another
+ * --------------------------------------------------------------------------------------------- */
 
 static void check_against(struct claim_context *ctx, const struct match *m, struct ratio factor)
 {
@@ -351,11 +384,15 @@ static void check_against(struct claim_context *ctx, const struct match *m, stru
     static const struct {
         struct ratio share;
         const char *words;
-    } near[] = {{{1, 1}, "as"}, {{1, 2}, "half as"}, {{2, 1}, "twice as"}, {{3, 1}, "three times as"},
+    } near[] = {{{1, 1}, "as"},
+                {{1, 2}, "half as"},
+                {{2, 1}, "twice as"},
+                {{3, 1}, "three times as"},
                 {{4, 1}, "four times as"}};
     for (size_t i = 0; i < sizeof near / sizeof near[0]; i++)
         if (ratio_eq(share, near[i].share))
-            claim_instead(ctx, "%.*s lasts %s long as %.*s", STR_ARG(a.words), near[i].words, STR_ARG(b.words));
+            claim_instead(ctx, "%.*s lasts %s long as %.*s", STR_ARG(a.words), near[i].words,
+                          STR_ARG(b.words));
 }
 
 static void check(struct claim_context *ctx, const struct match *m, int pattern)
@@ -388,7 +425,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_length = {
     .name = "length",
     .patterns = patterns,
-    .meaning = "how long a passage, part or figure lasts: exactly in bars, beats or note values, to a tolerance in time",
+    .meaning = "how long a passage, part or figure lasts: exactly in bars, beats or note values, to a "
+               "tolerance in time",
     .page = claim_page_length,
     .check = check,
     .fails = DIAG_FAILS_length,

@@ -1,11 +1,12 @@
 /* lines.h - how one line goes from note to note.
  *
- * Purpose: what `stepwise` and `bass-line` have in common: the moves of a line, and whether they are steps.
+ * Purpose: what `stepwise` and `bass-line` have in common: the moves of a line, and whether they are
+ *          steps.
  * Units:   as in sema/model.h.
  * Owner:   results live in the compilation arena.
  * Errors:  a line that never moves is undecided.
- * Source:  a step goes to the next letter, also as an augmented second; half and whole steps are sizes by sound: Hutchinson,
- *          Half Steps and Whole Steps; steps and skips: common practice.
+ * Source:  a step goes to the next letter, also as an augmented second; half and whole steps are sizes
+ *          by sound: Hutchinson, Half Steps and Whole Steps; steps and skips: common practice.
  */
 #ifndef DESCANT_CLAIMS_LINES_H
 #define DESCANT_CLAIMS_LINES_H

@@ -56,27 +56,19 @@ const char *slot_meaning(enum slot slot)
     return slots[slot].meaning;
 }
 
-/* ---- the index: once a compilation ------------------------------------------------------------------ */
+/* ---- the index: once a compilation --------------------------------------------------------------- */
 
 static const struct claim_index *index_of(struct model *m)
 {
     if (m->claim_index)
         return m->claim_index;
     struct claim_index *index = ARENA_NEW(m->arena, struct claim_index);
-    for (const struct claim_kind *const *k = claim_kinds(); *k; k++)
-        for (const char *const *p = (*k)->patterns; *p; p++)
-            index->n_patterns++;
-    index->patterns = ARENA_NEW_ARRAY(m->arena, struct pattern, index->n_patterns);
-    uint32_t n = 0;
-    for (const struct claim_kind *const *k = claim_kinds(); *k; k++)
-        for (int i = 0; (*k)->patterns[i]; i++)
-            pattern_compile(m->arena, *k, i, &index->patterns[n++]);
     names_build(index, m->arena, m);
     m->claim_index = index;
     return index;
 }
 
-/* ---- preparing a sentence ---------------------------------------------------------------------------- */
+/* ---- preparing a sentence ------------------------------------------------------------------------ */
 
 static bool is_article(const struct word *words, uint32_t i, uint32_t n)
 {
@@ -89,17 +81,33 @@ static bool is_article(const struct word *words, uint32_t i, uint32_t n)
     return str_is(t, "a") && !(i + 1 < n && str_is(words[i + 1].text, "of"));
 }
 
-/* `does not move`, `is not`: the word goes, and the helping verb with it. */
-static bool is_negation(const struct word *words, uint32_t i, uint32_t n, bool *helper)
+/* `isn't`, `doesn't`: three words of the scanner. */
+static bool is_contraction(const struct word *words, uint32_t i, uint32_t n)
 {
-    *helper = false;
+    return i + 2 < n && words[i].kind == WORD_NAME && words[i].text.n > 2 &&
+           words[i].text.p[words[i].text.n - 1] == 'n' &&
+           (str_is(words[i + 1].text, "'") || str_is(words[i + 1].text, "\u2019")) &&
+           str_is(words[i + 2].text, "t");
+}
+
+uint32_t negation_at(const struct word *words, uint32_t i, uint32_t n, struct word *verb)
+{
+    *verb = words[i];
     if (words[i].kind != WORD_NAME)
-        return false;
-    if (str_is(words[i].text, "not"))
-        return true;
-    bool helps = str_is(words[i].text, "does") || str_is(words[i].text, "do");
-    *helper = helps && i + 1 < n && str_is(words[i + 1].text, "not");
-    return *helper;
+        return 0;
+    uint32_t used = 0;
+    if (is_contraction(words, i, n)) {
+        verb->text.n--;
+        used = 3;
+    } else if (str_is(words[i].text, "not")) {
+        verb->text.n = 0;
+        used = 1;
+    } else if (i + 1 < n && str_is(words[i + 1].text, "not")) {
+        used = 2;
+    }
+    if (str_is(verb->text, "does") || str_is(verb->text, "do"))
+        verb->text.n = 0;
+    return used;
 }
 
 static void find_names(struct reader *r)
@@ -133,18 +141,22 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
     uint32_t *stems = ARENA_NEW_ARRAY(m->arena, uint32_t, n);
     uint32_t *origin = ARENA_NEW_ARRAY(m->arena, uint32_t, n);
     for (uint32_t i = 0; i < n; i++) {
-        bool helper;
+        struct word word;
         /* One `not` only: a second one is left standing and fits no pattern. */
-        if (!r->negated && is_negation(words, i, n, &helper)) {
+        uint32_t denied = r->negated ? 0 : negation_at(words, i, n, &word);
+        if (denied) {
             r->negated = true;
-            i += helper;
-            continue;
+        } else {
+            word = words[i];
+            denied = 1;
         }
-        if (is_article(words, i, n))
+        uint32_t at = i;
+        i += denied - 1;
+        if (word.text.n == 0 || is_article(words, at, n))
             continue;
-        kept[r->n] = words[i];
-        origin[r->n] = i;
-        stems[r->n] = stem_hash(words[i].text);
+        kept[r->n] = word;
+        origin[r->n] = at;
+        stems[r->n] = stem_hash(word.text);
         r->have |= (uint64_t)1 << (stems[r->n] % 64);
         r->n++;
     }
@@ -155,22 +167,23 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
     return r->n > 0;
 }
 
-/* ---- running a pattern --------------------------------------------------------------------------------- */
+/* ---- running a pattern --------------------------------------------------------------------------- */
 
 /* What a reading has stored so far, to go back to. */
 struct mark {
-    int pitches, tones, list, places, streams, chords, intervals, directions, keys, scales, instruments, qualities,
-        families, counts, values, lengths, times, recordings;
-    uint32_t subject_end, literal, n_bad;
+    int pitches, tones, list, places, streams, chords, intervals, directions, keys, scales, instruments,
+        qualities, families, counts, values, lengths, times, recordings;
+    uint32_t subject_end, literal, telling, n_bad;
 };
 
 static struct mark mark_set(const struct reader *r)
 {
     const struct match *m = r->match;
-    return (struct mark){m->n_pitches, m->n_tones, m->n_list, m->n_places, m->n_streams, m->n_chords, m->n_intervals,
-                         m->n_directions, m->n_keys, m->n_scales, m->n_instruments, m->n_qualities, m->n_families,
-                         m->n_counts, m->n_values, m->n_lengths, m->n_times, m->n_recordings,
-                         r->subject_end, r->literal, r->n_bad};
+    return (struct mark){m->n_pitches,     m->n_tones,     m->n_list,       m->n_places,    m->n_streams,
+                         m->n_chords,      m->n_intervals, m->n_directions, m->n_keys,      m->n_scales,
+                         m->n_instruments, m->n_qualities, m->n_families,   m->n_counts,    m->n_values,
+                         m->n_lengths,     m->n_times,     m->n_recordings, r->subject_end, r->literal,
+                         r->telling,       r->n_bad};
 }
 
 static void mark_return(struct reader *r, const struct mark *k)
@@ -182,7 +195,7 @@ static void mark_return(struct reader *r, const struct mark *k)
     m->n_instruments = k->instruments, m->n_qualities = k->qualities, m->n_families = k->families;
     m->n_counts = k->counts, m->n_values = k->values, m->n_lengths = k->lengths, m->n_times = k->times;
     m->n_recordings = k->recordings;
-    r->subject_end = k->subject_end, r->literal = k->literal, r->n_bad = k->n_bad;
+    r->subject_end = k->subject_end, r->literal = k->literal, r->telling = k->telling, r->n_bad = k->n_bad;
 }
 
 /* A slot, or a word, does not stand at `at`. */
@@ -208,6 +221,7 @@ static bool run_words(struct reader *r, const struct pattern *p, uint32_t step, 
     for (uint32_t i = s->first; i < s->first + s->n; i++) {
         if (at < r->n && r->words[at].kind != WORD_STRING && r->stems[at] == p->words[i].stem) {
             r->literal++;
+            r->telling += !p->words[i].common;
             return run(r, p, step + 1, at + 1);
         }
         /* `twice` needs no `times`. */
@@ -299,7 +313,8 @@ static bool run(struct reader *r, const struct pattern *p, uint32_t step, uint32
     return false;
 }
 
-/* A pattern with many ways to read a long sentence is given up after so many steps; real sentences need a few dozen. */
+/* A pattern with many ways to read a long sentence is given up after so many steps; real sentences need a few
+ * dozen. */
 enum { BUDGET = 20000 };
 
 bool pattern_possible(const struct reader *r, const struct pattern *p)
@@ -320,7 +335,7 @@ bool pattern_read(struct reader *r, const struct pattern *p, struct match *m)
     m->n_choices = p->n_choices;
     m->negated = r->negated;
     r->match = m;
-    r->subject_end = r->literal = r->n_bad = 0;
+    r->subject_end = r->literal = r->telling = r->n_bad = 0;
     r->budget = BUDGET;
     return run(r, p, 0, 0);
 }
@@ -330,8 +345,8 @@ const struct pattern *sentence_read(struct reader *r, struct match *m)
     const struct pattern *best = NULL;
     uint32_t literal = 0, subject_end = 0;
     struct match found;
-    for (uint32_t i = 0; i < r->index->n_patterns; i++) {
-        const struct pattern *p = &r->index->patterns[i];
+    for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
+        const struct pattern *p = &r->model->lexicon->patterns[i];
         if (!pattern_possible(r, p) || !pattern_read(r, p, &found))
             continue;
         if (!best || r->literal > literal) {
@@ -346,7 +361,7 @@ const struct pattern *sentence_read(struct reader *r, struct match *m)
     return best;
 }
 
-/* ---- names that do not do --------------------------------------------------------------------------------- */
+/* ---- names that do not do ------------------------------------------------------------------------ */
 
 static bool bad_add(struct reader *r, struct bad_name b)
 {
@@ -363,7 +378,8 @@ bool bad_name(struct reader *r, uint32_t lo, uint32_t hi, int classes)
     for (uint32_t i = lo; i < hi; i++)
         if (r->words[i].kind == WORD_MARK || r->words[i].kind == WORD_STRING)
             return false;
-    return bad_add(r, (struct bad_name){.text = words_text(r, lo, hi), .where = words_span(r, lo, hi), .classes = classes});
+    return bad_add(r, (struct bad_name){
+                          .text = words_text(r, lo, hi), .where = words_span(r, lo, hi), .classes = classes});
 }
 
 bool bad_use(struct reader *r, uint32_t lo, uint32_t hi, struct str trouble, struct str instead)

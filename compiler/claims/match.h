@@ -1,11 +1,12 @@
-/* match.h - how a sentence is read by the kinds' patterns; for match.c, pattern.c, words.c, slots_*.c, unknown.c.
+/* match.h - how a sentence is read by the kinds' patterns.
  *
- * Purpose: patterns are compiled once a compilation into small programs; a sentence is run through those whose fixed words it
- *          has. Slots parse from the left and are asked for shorter and shorter readings.
+ * Purpose: for match.c, pattern.c, words.c, slots_*.c, clauses.c and unknown.c. Patterns are compiled once for a
+ *          library into small programs (lexicon.c); a sentence is run through those whose fixed words it has.
+ *          Slots parse from the left and are asked for shorter and shorter readings.
  * Units:   positions are indexes into the sentence's words without articles and `not`.
  * Owner:   the index lives in the compilation arena (model->claim_index), all else in it too or on the stack.
- * Errors:  a reading that does not fit leaves the place and the slot that came furthest; a lenient reading takes names
- *          that nothing has, and lists them.
+ * Errors:  a reading that does not fit leaves how far it came and what would have fitted there; a lenient
+ *          reading takes names that nothing has, and lists them.
  */
 #ifndef DESCANT_CLAIMS_MATCH_H
 #define DESCANT_CLAIMS_MATCH_H
@@ -24,12 +25,31 @@ struct named {
     uint32_t n_figures, n_parts;
 };
 
-/* ---- patterns (pattern.c) -------------------------------------------------------------------------- */
+/* ---- patterns (pattern.c) ------------------------------------------------------------------------ */
 
 enum slot {
-    SLOT_PITCH, SLOT_TONE, SLOT_TONES, SLOT_PLACE, SLOT_STREAM, SLOT_CHORD, SLOT_SYMBOL, SLOT_INTERVAL, SLOT_DIRECTION,
-    SLOT_KEY, SLOT_SCALE, SLOT_FIGURE, SLOT_PART, SLOT_PASSAGE, SLOT_INSTRUMENT, SLOT_QUALITY, SLOT_FAMILY, SLOT_COUNT,
-    SLOT_VALUE, SLOT_LENGTH, SLOT_TIME, SLOT_RECORDING,
+    SLOT_PITCH,
+    SLOT_TONE,
+    SLOT_TONES,
+    SLOT_PLACE,
+    SLOT_STREAM,
+    SLOT_CHORD,
+    SLOT_SYMBOL,
+    SLOT_INTERVAL,
+    SLOT_DIRECTION,
+    SLOT_KEY,
+    SLOT_SCALE,
+    SLOT_FIGURE,
+    SLOT_PART,
+    SLOT_PASSAGE,
+    SLOT_INSTRUMENT,
+    SLOT_QUALITY,
+    SLOT_FAMILY,
+    SLOT_COUNT,
+    SLOT_VALUE,
+    SLOT_LENGTH,
+    SLOT_TIME,
+    SLOT_RECORDING,
     SLOTS
 };
 
@@ -52,6 +72,7 @@ struct step {
 struct pattern_word {
     struct str text; /* as written in the pattern */
     uint32_t stem;   /* hash of its stem */
+    bool common;     /* is, of, in …: tells little about the sentence */
 };
 
 enum { EITHER_MAX = 4 };
@@ -68,9 +89,28 @@ struct pattern {
     int n_choices;
 };
 
-struct claim_index {
+enum lexicon_class { LEXICON_QUALITY, LEXICON_SCALE, LEXICON_INSTRUMENT, LEXICON_FAMILY };
+
+struct lexicon_entry {
+    enum lexicon_class class;
+    struct str name;
+    const void *thing; /* struct chord_quality, scale, instrument; NULL for a family */
+};
+
+enum { LEXICON_BUCKETS = 1024 };
+
+struct lexicon_bucket {
+    struct lexicon_entry *entries; /* in library order */
+    uint32_t n;
+};
+
+struct claim_lexicon {
     struct pattern *patterns;
     uint32_t n_patterns;
+    struct lexicon_bucket buckets[LEXICON_BUCKETS]; /* by the first two letters of the name */
+};
+
+struct claim_index {
     struct named *names;    /* open addressing, a power of two */
     uint32_t n_names;
     uint32_t own_passages;  /* passages that do not come from a library */
@@ -79,17 +119,28 @@ struct claim_index {
 
 /* Compiles kind->patterns[number]. */
 void pattern_compile(struct arena *a, const struct claim_kind *kind, int number, struct pattern *out);
+/* The longest name of a class that stands at `at`; 0: none. */
+struct reader;
+uint32_t lexicon_longest(const struct reader *r, enum lexicon_class class, uint32_t at, uint32_t limit,
+                         const struct lexicon_entry **out);
 /* For people: `STREAM moves [up|down INTERVAL] in real|tonal parallel motion`. */
 struct str pattern_text(struct arena *a, const char *pattern);
 /* Index of the slot that these capitals name; SLOTS if none. */
 enum slot slot_by_name(struct str name);
 
-/* ---- the reader -------------------------------------------------------------------------------------- */
+/* ---- the reader ---------------------------------------------------------------------------------- */
 
 /* Classes of names, for "a passage with a similar name". */
 enum name_class {
-    NAME_PASSAGE = 1, NAME_PART = 2, NAME_FIGURE = 4, NAME_RECORDING = 8, NAME_INSTRUMENT = 16, NAME_QUALITY = 32,
-    NAME_FAMILY = 64, NAME_SCALE = 128, NAME_VOICE = 256
+    NAME_PASSAGE = 1,
+    NAME_PART = 2,
+    NAME_FIGURE = 4,
+    NAME_RECORDING = 8,
+    NAME_INSTRUMENT = 16,
+    NAME_QUALITY = 32,
+    NAME_FAMILY = 64,
+    NAME_SCALE = 128,
+    NAME_VOICE = 256
 };
 
 /* A name in a sentence that could not be taken as it stands. */
@@ -127,6 +178,7 @@ struct reader {
     struct match *match;      /* being filled */
     uint32_t subject_end;     /* end of the first slot of the reading, 0: none yet */
     uint32_t literal;         /* fixed words met: the closer of two readings has more */
+    uint32_t telling;         /* those of them that are not common */
     struct bad_name bad[BAD_NAMES_MAX];
     uint32_t n_bad;
     uint32_t budget;          /* steps left for one pattern */
@@ -137,6 +189,9 @@ struct reader {
 
 /* Prepares words[0 .. n) for reading; false where there are too many. Allocates. */
 bool reader_start(struct reader *r, struct model *m, const struct word *words, uint32_t n);
+/* `is not`, `does not move`, `isn't`, `doesn't move`: returns how many words stand for it at words[i], 0 if
+ * none; *verb gets what of them belongs to the sentence, its text empty where nothing does. */
+uint32_t negation_at(const struct word *words, uint32_t i, uint32_t n, struct word *verb);
 /* Has the sentence the words that the pattern needs? */
 bool pattern_possible(const struct reader *r, const struct pattern *p);
 /* Runs one pattern; true if it reads the whole sentence. *m is overwritten. */
@@ -150,25 +205,26 @@ struct str words_text(const struct reader *r, uint32_t lo, uint32_t hi);
 struct str words_plain(const struct reader *r, uint32_t lo, uint32_t hi);
 struct span words_span(const struct reader *r, uint32_t lo, uint32_t hi);
 
-/* ---- words (words.c) ----------------------------------------------------------------------------------- */
+/* ---- words (words.c) ----------------------------------------------------------------------------- */
 
-/* Hash of a word without the ending of plural or third person: `moves` and `move`, `are` and `is`, `octaves`. */
+/* Hash of a word without the ending of plural or third person: `moves` is `move`, `are` is `is`. */
 uint32_t stem_hash(struct str word);
 /* Is the word at `at` this one, or its plural? `at` may be past the end. */
 bool word_is(const struct reader *r, uint32_t at, const char *word);
 bool is_comma(const struct reader *r, uint32_t at);
 /* Small whole numbers as digits or words: 3, three, twice, no. */
 bool word_count(const struct word *w, int64_t *out);
-/* Reads a name of several words from a library ("half-diminished seventh"), hyphens as spaces, case ignored, plural or
- * singular. Returns the end, 0 if it does not stand there. */
+/* Reads a name of several words from a library ("half-diminished seventh"), hyphens as spaces, case ignored,
+ * plural or singular. Returns the end, 0 if it does not stand there. */
 uint32_t words_are(const struct reader *r, uint32_t at, uint32_t limit, struct str name);
 void names_build(struct claim_index *index, struct arena *a, const struct model *m);
 /* NULL if nothing is named so. */
 const struct named *name_find(const struct claim_index *index, struct str name);
 
-/* ---- slots --------------------------------------------------------------------------------------------------
- * Each reads the longest text from words[at] that ends at `limit` at most, stores its value in r->match and returns the end, or 0.
- * Nothing is stored on failure. */
+/* ---- slots
+ * -------------------------------------------------------------------------------------------------- Each
+ * reads the longest text from words[at] that ends at `limit` at most, stores its value in r->match and
+ * returns the end, or 0. Nothing is stored on failure. */
 
 uint32_t slot_read(struct reader *r, enum slot slot, uint32_t at, uint32_t limit);
 const char *slot_name(enum slot slot);
@@ -209,14 +265,15 @@ uint32_t slot_figure(struct reader *r, uint32_t at, uint32_t limit);
 uint32_t slot_part(struct reader *r, uint32_t at, uint32_t limit);
 uint32_t slot_passage(struct reader *r, uint32_t at, uint32_t limit);
 uint32_t slot_recording(struct reader *r, uint32_t at, uint32_t limit);
-/* `of|in PASSAGE` if it stands there, else the passage that the sentence can only mean: *end is `at` then. False where neither is
- * so (and nothing could be assumed). */
-bool read_of_passage(struct reader *r, uint32_t at, uint32_t limit, const struct passage **out, uint32_t *end);
+/* `of|in PASSAGE` if it stands there, else the passage that the sentence can only mean: *end is `at` then.
+ * False where neither is so (and nothing could be assumed). */
+bool read_of_passage(struct reader *r, uint32_t at, uint32_t limit, const struct passage **out,
+                     uint32_t *end);
 /* Notes a bad name in a lenient reading; false where there is no room for it or the reading is strict. */
 bool bad_name(struct reader *r, uint32_t lo, uint32_t hi, int classes);
 bool bad_use(struct reader *r, uint32_t lo, uint32_t hi, struct str trouble, struct str instead);
 
-/* ---- what could not be read (unknown.c) ---------------------------------------------------------------------- */
+/* ---- what could not be read (unknown.c) ---------------------------------------------------------- */
 
 void report_unread(struct model *m, struct claim *claim, struct sentence sentence);
 

@@ -31,7 +31,7 @@ struct triad {
     struct str words;
 };
 
-/* ---- triads ------------------------------------------------------------------------------------------ */
+/* ---- triads -------------------------------------------------------------------------------------- */
 
 static bool find_tone(const struct tone *t, uint32_t n, int pc, struct tone *out)
 {
@@ -64,8 +64,10 @@ static bool triad_on(const struct tone *t, uint32_t n, struct tone root, struct 
 
 static bool not_a_triad(struct claim_context *ctx, const struct chord_ref *c, const struct moment *m)
 {
-    claim_fails(ctx, "%.*s (%.*s) is no major or minor triad: mediants are told by mode and common tones of such triads",
-                STR_ARG(c->words), STR_ARG(say_tones(ctx, m->tones, m->n)));
+    claim_fails(
+        ctx,
+        "%.*s (%.*s) is no major or minor triad: mediants are told by mode and common tones of such triads",
+        STR_ARG(c->words), STR_ARG(say_tones(ctx, m->tones, m->n)));
     claim_place(ctx, c->where, "%.*s", STR_ARG(say_tones(ctx, m->tones, m->n)));
     return false;
 }
@@ -87,7 +89,8 @@ static bool triad_of_symbol(struct claim_context *ctx, const struct chord_ref *c
     return false;
 }
 
-/* What sounds: three tones tell their root; where there are more, the symbol tells it, or the lowest tone. */
+/* What sounds: three tones tell their root; where there are more, the symbol tells it, or the lowest
+ * tone. */
 static bool triad_of_notes(struct claim_context *ctx, const struct chord_ref *c, const struct moment *m,
                            struct triad *out)
 {
@@ -97,7 +100,8 @@ static bool triad_of_notes(struct claim_context *ctx, const struct chord_ref *c,
     uint32_t found = 0;
     for (uint32_t i = 0; i < m->n; i++) {
         struct triad t;
-        if (triad_on(m->tones, m->n, m->tones[i], &t) && (found == 0 || tone_pc(t.root) != tone_pc(out->root))) {
+        if (triad_on(m->tones, m->n, m->tones[i], &t) &&
+            (found == 0 || tone_pc(t.root) != tone_pc(out->root))) {
             if (found++ == 0)
                 *out = t;
         }
@@ -106,7 +110,8 @@ static bool triad_of_notes(struct claim_context *ctx, const struct chord_ref *c,
         return true;
     if (found == 0)
         return not_a_triad(ctx, c, m);
-    claim_undecided(ctx, "%.*s (%.*s) can be read from more than one root; write its symbol in the harmony row",
+    claim_undecided(ctx,
+                    "%.*s (%.*s) can be read from more than one root; write its symbol in the harmony row",
                     STR_ARG(c->words), STR_ARG(say_tones(ctx, m->tones, m->n)));
     return false;
 }
@@ -118,17 +123,18 @@ static bool read_triad(struct claim_context *ctx, const struct chord_ref *c, str
         return false;
     bool symbol = m.symbol && m.symbol->kind != HARMONY_NONE;
     if (symbol && m.symbol->n_layers > 1) {
-        claim_undecided(ctx, "%.*s has %.*s: a mediant lies between two triads; name one layer of it", STR_ARG(c->words),
-                        STR_ARG(say_count(ctx, m.symbol->n_layers, "layer", "layers")));
+        claim_undecided(ctx, "%.*s has %.*s: a mediant lies between two triads; name one layer of it",
+                        STR_ARG(c->words), STR_ARG(say_count(ctx, m.symbol->n_layers, "layer", "layers")));
         return false;
     }
     bool ok = m.source == MOMENT_SYMBOL ? triad_of_symbol(ctx, c, &m, out) : triad_of_notes(ctx, c, &m, out);
     if (ok)
-        out->words = str_printf(ctx->arena, "%.*s%s", STR_ARG(say_tone(ctx, out->root)), out->minor ? " minor" : " major");
+        out->words = str_printf(ctx->arena, "%.*s%s", STR_ARG(say_tone(ctx, out->root)),
+                                out->minor ? " minor" : " major");
     return ok;
 }
 
-/* ---- the relation -------------------------------------------------------------------------------------- */
+/* ---- the relation -------------------------------------------------------------------------------- */
 
 static pcset triad_set(const struct triad *t)
 {
@@ -172,12 +178,13 @@ static const char *grade_words(enum grade g)
     return "mediant";
 }
 
-/* ---- words ------------------------------------------------------------------------------------------------ */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 /* "C up a minor third to Eb": roots are pitch classes, so the smaller way is told. */
 static struct str say_roots(struct claim_context *ctx, const struct triad *a, const struct triad *b)
 {
-    struct interval up = interval_between_tones(a->root, b->root), down = interval_between_tones(b->root, a->root);
+    struct interval up = interval_between_tones(a->root, b->root),
+                    down = interval_between_tones(b->root, a->root);
     bool rise = up.steps <= 3;
     struct interval v = rise ? up : down;
     int half = root_class(a, b);
@@ -187,8 +194,9 @@ static struct str say_roots(struct claim_context *ctx, const struct triad *a, co
         note = str_printf(ctx->arena, ", by sound a %s third", half == 3 ? "minor" : "major");
     if (half == 0)
         return str_printf(ctx->arena, "both stand on %.*s", STR_ARG(say_tone(ctx, a->root)));
-    return str_printf(ctx->arena, "root %.*s %s %.*s to %.*s%.*s", STR_ARG(say_tone(ctx, a->root)), rise ? "up" : "down",
-                      STR_ARG(say_interval(ctx, v)), STR_ARG(say_tone(ctx, b->root)), STR_ARG(note));
+    return str_printf(ctx->arena, "root %.*s %s %.*s to %.*s%.*s", STR_ARG(say_tone(ctx, a->root)),
+                      rise ? "up" : "down", STR_ARG(say_interval(ctx, v)), STR_ARG(say_tone(ctx, b->root)),
+                      STR_ARG(note));
 }
 
 static struct str say_common(struct claim_context *ctx, const struct triad *a, const struct triad *b)
@@ -200,25 +208,25 @@ static struct str say_common(struct claim_context *ctx, const struct triad *a, c
             shared[n++] = of_a[i];
     if (n == 0)
         return STR("no common tone");
-    return str_printf(ctx->arena, "%s %.*s", n == 1 ? "one common tone," : "common tones",
+    return str_printf(ctx->arena, "%s %.*s", n == 1 ? "one common tone" : "common tones",
                       STR_ARG(say_tones(ctx, shared, n)));
 }
 
 static struct str say_modes(struct claim_context *ctx, const struct triad *a, const struct triad *b)
 {
-    const char *more = a->part_of_more || b->part_of_more ? " (the triads of the chords are compared)" : "";
     if (a->minor == b->minor)
-        return str_printf(ctx->arena, "both %s%s", a->minor ? "minor" : "major", more);
-    return str_printf(ctx->arena, "%s and %s%s", a->minor ? "minor" : "major", b->minor ? "minor" : "major", more);
+        return str_printf(ctx->arena, "both %s", a->minor ? "minor" : "major");
+    return str_printf(ctx->arena, "%s and %s", a->minor ? "minor" : "major", b->minor ? "minor" : "major");
 }
 
 static struct str say_relation(struct claim_context *ctx, const struct triad *a, const struct triad *b)
 {
-    return str_printf(ctx->arena, "%.*s, %.*s, %.*s", STR_ARG(say_roots(ctx, a, b)), STR_ARG(say_modes(ctx, a, b)),
-                      STR_ARG(say_common(ctx, a, b)));
+    const char *more = a->part_of_more || b->part_of_more ? " (of each chord the triad counts)" : "";
+    return str_printf(ctx->arena, "%.*s, %.*s, %.*s%s", STR_ARG(say_roots(ctx, a, b)),
+                      STR_ARG(say_modes(ctx, a, b)), STR_ARG(say_common(ctx, a, b)), more);
 }
 
-/* ---- verdicts ------------------------------------------------------------------------------------------------- */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
 static bool grade_fits(enum grade asked, enum grade is, bool root_only)
 {
@@ -235,7 +243,8 @@ static void decide(struct claim_context *ctx, const struct match *m, enum grade 
         const char *why = root_class(a, b) == 0 ? (a->minor != b->minor ? ": parallel triads, no mediants"
                                                                         : ": one triad twice, no mediants")
                                                 : ": mediants have their roots a third apart";
-        claim_fails(ctx, "%.*s to %.*s: %.*s%s", STR_ARG(a->words), STR_ARG(b->words), STR_ARG(relation), why);
+        claim_fails(ctx, "%.*s to %.*s: %.*s%s", STR_ARG(a->words), STR_ARG(b->words), STR_ARG(relation),
+                    why);
         return;
     }
     enum grade is = grade_of(a, b);
@@ -243,13 +252,15 @@ static void decide(struct claim_context *ctx, const struct match *m, enum grade 
     if (asked == GRADE_CHROMATIC && is == GRADE_DOUBLY)
         claim_convention(ctx, CONVENTION_MEDIANT);
     if (grade_fits(asked, is, root_only)) {
-        claim_holds(ctx, "%.*s to %.*s: %.*s%s%s", STR_ARG(a->words), STR_ARG(b->words), STR_ARG(relation),
-                    asked == is ? "" : ": a ", asked == is ? "" : grade_words(is));
+        bool by_roots = asked == GRADE_CHROMATIC && is == GRADE_DOUBLY;
+        claim_holds(ctx, "%.*s to %.*s: %.*s: a %s%s", STR_ARG(a->words), STR_ARG(b->words),
+                    STR_ARG(relation), grade_words(is), by_roots ? ", chromatic by the roots alone" : "");
         return;
     }
     claim_fails(ctx, "%.*s to %.*s: %.*s: a %s", STR_ARG(a->words), STR_ARG(b->words), STR_ARG(relation),
                 grade_words(is));
-    claim_instead(ctx, "%.*s to %.*s is a %s", STR_ARG(m->chord[0].words), STR_ARG(m->chord[1].words), grade_words(is));
+    claim_instead(ctx, "%.*s to %.*s is a %s", STR_ARG(m->chord[0].words), STR_ARG(m->chord[1].words),
+                  grade_words(is));
 }
 
 static void check(struct claim_context *ctx, const struct match *m, int pattern)
@@ -263,8 +274,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_mediant = {
     .name = "mediant",
     .patterns = patterns,
-    .meaning = "Two major or minor triads with roots a third apart: diatonic with two common tones, chromatic with one (same mode), "
-               "doubly chromatic with none.",
+    .meaning = "Two major or minor triads with roots a third apart: diatonic with two common tones, "
+               "chromatic with one (same mode), doubly chromatic with none.",
     .page = claim_page_mediant,
     .check = check,
     .fails = DIAG_FAILS_mediant,

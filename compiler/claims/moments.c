@@ -14,7 +14,7 @@ static void moments_room(struct claim_context *ctx, struct moments *list, uint32
     list->items = ARENA_NEW_ARRAY(ctx->arena, struct moment, n);
 }
 
-/* ---- a part's stacks ---------------------------------------------------------------------------------- */
+/* ---- a part's stacks ----------------------------------------------------------------------------- */
 
 static void stack_moment(struct claim_context *ctx, const struct part *part, const struct stack *s,
                          struct moments *list)
@@ -51,7 +51,7 @@ static bool part_moments(struct claim_context *ctx, const struct part *part, str
     return true;
 }
 
-/* ---- a line, note by note ------------------------------------------------------------------------------- */
+/* ---- a line, note by note ------------------------------------------------------------------------ */
 
 static bool line_moments(struct claim_context *ctx, const struct stream *s, struct moments *list)
 {
@@ -76,7 +76,7 @@ static bool line_moments(struct claim_context *ctx, const struct stream *s, stru
     return true;
 }
 
-/* ---- the harmony's events --------------------------------------------------------------------------------- */
+/* ---- the harmony's events ------------------------------------------------------------------------ */
 
 static void harmony_moments(struct claim_context *ctx, const struct passage *p, struct moments *list)
 {
@@ -94,7 +94,7 @@ static void harmony_moments(struct claim_context *ctx, const struct passage *p, 
     }
 }
 
-/* ---- every change of what sounds --------------------------------------------------------------------------- */
+/* ---- every change of what sounds ----------------------------------------------------------------- */
 
 /* Only the lowest and the highest note of a moment; one note alone is both. */
 static void keep_outer(struct moment *m)
@@ -115,7 +115,8 @@ static bool same_notes(const struct moment *a, const struct moment *b)
     return a->n == b->n && memcmp(a->notes, b->notes, a->n * sizeof *a->notes) == 0;
 }
 
-static void sounding_moments(struct claim_context *ctx, const struct passage *p, bool outer, struct moments *list)
+static void sounding_moments(struct claim_context *ctx, const struct passage *p, bool outer,
+                             struct moments *list)
 {
     uint32_t n;
     struct ratio *at = passage_changes(ctx, p, list->stretch, &n);
@@ -180,7 +181,8 @@ bool stream_moments(struct claim_context *ctx, const struct stream *s, struct st
         return false;
     }
     if (list.n < least) {
-        struct str has = say_count(ctx, list.n, "chord", "chords"), needs = say_count(ctx, least, "chord", "chords");
+        struct str has = say_count(ctx, list.n, "chord", "chords"),
+                   needs = say_count(ctx, least, "chord", "chords");
         claim_undecided(ctx, "%.*s has %.*s there; the claim needs %.*s", STR_ARG(s->words), STR_ARG(has),
                         STR_ARG(needs));
         return false;
@@ -189,7 +191,7 @@ bool stream_moments(struct claim_context *ctx, const struct stream *s, struct st
     return true;
 }
 
-/* ---- one chord ------------------------------------------------------------------------------------------------ */
+/* ---- one chord ----------------------------------------------------------------------------------- */
 
 static void no_chord(struct claim_context *ctx, const struct chord_ref *c, struct ratio at)
 {
@@ -234,7 +236,8 @@ bool chord_moment(struct claim_context *ctx, const struct chord_ref *c, bool nee
         return false;
     }
     if (need_voicing && m.source == MOMENT_SYMBOL) {
-        claim_undecided(ctx, "`%.*s` needs a voicing: write the notes in a part, or `as (…)` after the symbol",
+        claim_undecided(ctx,
+                        "`%.*s` needs a voicing: write the notes in a part, or `as (…)` after the symbol",
                         STR_ARG(m.symbol->text));
         return false;
     }
@@ -242,7 +245,7 @@ bool chord_moment(struct claim_context *ctx, const struct chord_ref *c, bool nee
     return true;
 }
 
-/* ---- intervals by name ------------------------------------------------------------------------------------------- */
+/* ---- intervals by name --------------------------------------------------------------------------- */
 
 static bool fits_direction(int direction, int size)
 {

@@ -58,6 +58,7 @@ struct turns {
     const struct passage *passage;
     uint32_t count[MOTION_KINDS];
     bool by_rank;
+    bool many; /* more than two voices */
 };
 
 static struct wanted read_wanted(const struct claim_context *ctx, const struct match *m, int pattern)
@@ -79,7 +80,7 @@ static struct wanted read_wanted(const struct claim_context *ctx, const struct m
     return w;
 }
 
-/* ---- gathering ------------------------------------------------------------------------------------ */
+/* ---- gathering ----------------------------------------------------------------------------------- */
 
 static struct turns turns_new(struct claim_context *ctx, const struct passage *p, uint32_t room)
 {
@@ -112,8 +113,10 @@ static struct ratio next_attack(const struct line *a, uint32_t *i, const struct 
     return b->notes[(*k)++]->onset;
 }
 
-/* Two lines: every attack of either at which both sound. Where one rests, the motion is taken over the rest. */
-static void turns_of_lines(const struct line *a, const struct line *b, const struct match *m, struct turns *out)
+/* Two lines: every attack of either at which both sound. Where one rests, the motion is taken over
+ * the rest. */
+static void turns_of_lines(const struct line *a, const struct line *b, const struct match *m,
+                           struct turns *out)
 {
     const struct note *low1 = NULL, *high1 = NULL;
     struct ratio from = RATIO_ZERO;
@@ -123,8 +126,9 @@ static void turns_of_lines(const struct line *a, const struct line *b, const str
         if (!low2 || !high2)
             continue;
         if (low1)
-            turns_add(out, (struct turn){low1->pitch, high1->pitch, low2->pitch, high2->pitch, from, at, low2, high2,
-                                         m->stream[0].words, m->stream[1].words, high2->where, MOTION_NONE});
+            turns_add(out, (struct turn){low1->pitch, high1->pitch, low2->pitch, high2->pitch, from, at, low2,
+                                         high2, tell_short(&m->stream[0]), tell_short(&m->stream[1]),
+                                         high2->where, MOTION_NONE});
         low1 = low2;
         high1 = high2;
         from = at;
@@ -160,7 +164,8 @@ static bool gather_outer(struct claim_context *ctx, const struct moments *moment
         if (b->source == MOMENT_SYMBOL || b->n < 2) {
             claim_undecided(ctx, "%.*s does not show two outer voices: %s",
                             STR_ARG(say_place(ctx, moments->passage, b->onset)),
-                            b->source == MOMENT_SYMBOL ? "a symbol alone needs a voicing" : "one note sounds there");
+                            b->source == MOMENT_SYMBOL ? "a symbol alone needs a voicing"
+                                                       : "one note sounds there");
             return false;
         }
         if (i == 0)
@@ -168,8 +173,9 @@ static bool gather_outer(struct claim_context *ctx, const struct moments *moment
         const struct moment *a = &moments->items[i - 1];
         bool notes = b->source == MOMENT_SOUNDING;
         turns_add(out, (struct turn){a->pitches[0], a->pitches[a->n - 1], b->pitches[0], b->pitches[b->n - 1],
-                                     a->onset, b->onset, notes ? b->notes[0] : NULL, notes ? b->notes[b->n - 1] : NULL,
-                                     STR("the bass"), STR("the top voice"), b->where, MOTION_NONE});
+                                     a->onset, b->onset, notes ? b->notes[0] : NULL,
+                                     notes ? b->notes[b->n - 1] : NULL, STR("the bass"), STR("the top voice"),
+                                     b->where, MOTION_NONE});
     }
     return true;
 }
@@ -189,13 +195,15 @@ static bool gather_voices(struct claim_context *ctx, const struct moments *momen
     for (uint32_t i = 0; i < changes.n; i++) {
         const struct change *c = &changes.items[i];
         if (c->n != 2 && (!all || c->n < 2)) {
-            claim_undecided(ctx, "%.*s sound at %.*s: name two, as in `the outer voices of lamp` or `voice 1 of "
-                                 "strings and voice 2 of strings`",
+            claim_undecided(ctx,
+                            "%.*s sound at %.*s: name two, as in `the outer voices of lamp` or `voice 1 of "
+                            "strings and voice 2 of strings`",
                             STR_ARG(say_count(ctx, c->n, "voice", "voices")),
                             STR_ARG(say_place(ctx, changes.passage, c->at_to)));
             return false;
         }
         out->by_rank = out->by_rank || c->by_rank;
+        out->many = out->many || c->n > 2;
         for (uint32_t k = 1; k < c->n; k++)
             turns_add(out, (struct turn){c->from[0], c->from[k], c->to[0], c->to[k], c->at_from, c->at_to,
                                          c->arrivals[0], c->arrivals[k], c->names[0], c->names[k], c->where,
@@ -204,20 +212,22 @@ static bool gather_voices(struct claim_context *ctx, const struct moments *momen
     return true;
 }
 
-static bool gather(struct claim_context *ctx, const struct match *m, const struct wanted *w, struct turns *out)
+static bool gather(struct claim_context *ctx, const struct match *m, const struct wanted *w,
+                   struct turns *out)
 {
     if (m->n_streams > 1)
         return gather_two(ctx, m, out);
     struct stretch where;
     struct moments moments;
-    if (!match_stretch(ctx, m, &m->stream[0], &where) || !stream_moments(ctx, &m->stream[0], where, 2, &moments))
+    if (!match_stretch(ctx, m, &m->stream[0], &where) ||
+        !stream_moments(ctx, &m->stream[0], where, 2, &moments))
         return false;
     if (m->stream[0].kind == STREAM_OUTER)
         return gather_outer(ctx, &moments, out);
     return gather_voices(ctx, &moments, w, out);
 }
 
-/* ---- words -------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static struct str say_voice(struct claim_context *ctx, struct str name, struct pitch from, struct pitch to)
 {
@@ -228,26 +238,29 @@ static struct str say_voice(struct claim_context *ctx, struct str name, struct p
                       STR_ARG(tell_pitches(ctx, from, to)));
 }
 
-/* "bar 1 beat 1 to bar 1 beat 2: the bass falls C3 to B2, the top voice rises E4 to F4". */
+/* "from bar 1 beat 1 to beat 2 the bass falls C3 to B2 and the top voice rises E4 to F4". */
 static struct str say_turn(struct claim_context *ctx, const struct turns *all, const struct turn *t)
 {
-    return str_printf(ctx->arena, "%.*s to %.*s: %.*s, %.*s", STR_ARG(say_place(ctx, all->passage, t->at_from)),
-                      STR_ARG(say_place(ctx, all->passage, t->at_to)),
+    struct str way = tell_way(ctx, all->passage, t->at_from, t->at_to);
+    return str_printf(ctx->arena, "from %.*s %.*s and %.*s", STR_ARG(way),
                       STR_ARG(say_voice(ctx, t->low, t->low1, t->low2)),
                       STR_ARG(say_voice(ctx, t->high, t->high1, t->high2)));
 }
 
-/* "of six changes four are contrary, one is oblique and one is similar"; empty for one change. */
+/* "of six changes four are contrary, one is oblique and one is similar"; nothing for one change. */
 static struct str say_tally(struct claim_context *ctx, const struct turns *all)
 {
-    if (all->n < 2)
-        return STR("");
     struct str kinds[MOTION_KINDS];
     uint32_t n = 0;
-    for (int i = MOTION_OBLIQUE; i < MOTION_KINDS; i++)
+    for (int i = MOTION_OBLIQUE; i < MOTION_KINDS; i++) {
+        struct str verb = say_count(ctx, all->count[i], "is", "are");
         if (all->count[i])
-            kinds[n++] = str_printf(ctx->arena, "%u %s %s", all->count[i], all->count[i] == 1 ? "is" : "are",
-                                    motion_word((enum motion)i));
+            kinds[n++] = str_printf(ctx->arena, "%.*s %s", STR_ARG(verb), motion_word((enum motion)i));
+    }
+    if (all->n < 2)
+        return STR("");
+    if (n == 1)
+        return str_printf(ctx->arena, "; so are %.*s", STR_ARG(tell_all(ctx, all->n, "change", "changes")));
     return str_printf(ctx->arena, "; of %.*s %.*s", STR_ARG(say_count(ctx, all->n, "change", "changes")),
                       STR_ARG(tell_list(ctx, kinds, n)));
 }
@@ -259,7 +272,7 @@ static struct str say_subject(struct claim_context *ctx, const struct match *m)
     return str_printf(ctx->arena, "%.*s and %.*s", STR_ARG(m->stream[0].words), STR_ARG(m->stream[1].words));
 }
 
-/* ---- judging --------------------------------------------------------------------------------------------- */
+/* ---- judging ------------------------------------------------------------------------------------- */
 
 /* Steps between two voices, octaves out where the convention allows it. */
 static int distance_steps(const struct wanted *w, struct pitch low, struct pitch high, bool *compound)
@@ -294,10 +307,11 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
                           const struct turns *all)
 {
     enum motion one = all->items[0].motion;
-    if (all->count[one] == all->n && (one != w->motion || w->ask != ASK_MOTION))
-        claim_instead(ctx, "%.*s %s in %s motion%.*s", STR_ARG(say_subject(ctx, m)),
-                      m->n_streams > 1 || m->stream[0].kind == STREAM_OUTER ? "move" : "moves", motion_word(one),
-                      STR_ARG(tell_span(ctx, m)));
+    struct str moves = m->n_streams > 1 ? STR("move") : tell_verb(ctx, &m->stream[0], "move");
+    bool sayable = !all->many || one == MOTION_PARALLEL || one == MOTION_SIMILAR;
+    if (sayable && all->count[one] == all->n && (one != w->motion || w->ask != ASK_MOTION))
+        claim_instead(ctx, "%.*s %.*s in %s motion%.*s", STR_ARG(say_subject(ctx, m)), STR_ARG(moves),
+                      motion_word(one), STR_ARG(tell_span(ctx, m)));
 }
 
 /* Why a turn of the right motion still does not fit. */
@@ -308,7 +322,8 @@ static struct str say_why(struct claim_context *ctx, const struct wanted *w, con
         break;
     case ASK_WAY:
         if (t->motion == MOTION_CONTRARY)
-            return str_printf(ctx->arena, "contrary motion, but %s", w->way > 0 ? "toward each other" : "apart");
+            return str_printf(ctx->arena, "contrary motion, but %s",
+                              w->way > 0 ? "toward each other" : "apart");
         break;
     case ASK_SIZE:
         if (t->motion == MOTION_PARALLEL)
@@ -319,8 +334,8 @@ static struct str say_why(struct claim_context *ctx, const struct wanted *w, con
     return str_printf(ctx->arena, "%s motion", motion_word(t->motion));
 }
 
-static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w, const struct turns *all,
-                 const struct turn *t)
+static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w,
+                 const struct turns *all, const struct turn *t)
 {
     claim_fails(ctx, "%.*s: %.*s%.*s", STR_ARG(say_turn(ctx, all, t)), STR_ARG(say_why(ctx, w, t)),
                 STR_ARG(say_tally(ctx, all)));
@@ -328,24 +343,60 @@ static void fail(struct claim_context *ctx, const struct match *m, const struct 
     if (t->low_arrival && low_moves)
         claim_place(ctx, t->low_arrival->where, "%.*s", STR_ARG(say_voice(ctx, t->low, t->low1, t->low2)));
     if (t->high_arrival)
-        claim_place(ctx, t->high_arrival->where, "%.*s", STR_ARG(say_voice(ctx, t->high, t->high1, t->high2)));
+        claim_place(ctx, t->high_arrival->where, "%.*s",
+                    STR_ARG(say_voice(ctx, t->high, t->high1, t->high2)));
     else
         claim_place(ctx, t->where, "%s motion", motion_word(t->motion));
     offer_instead(ctx, m, w, all);
 }
 
+/* The notes of one voice in order, a kept note once: "C3 B2 A2 G2". */
+static struct str say_notes(struct claim_context *ctx, const struct turns *all, bool high)
+{
+    enum { SHOWN = 10 };
+    struct pitch last = high ? all->items[0].high1 : all->items[0].low1;
+    struct buf b = {0};
+    uint32_t n = 1;
+    buf_str_put(&b, say_pitch(ctx, last));
+    for (uint32_t i = 0; i < all->n; i++) {
+        struct pitch next = high ? all->items[i].high2 : all->items[i].low2;
+        if (pitch_eq(next, last))
+            continue;
+        if (n++ == SHOWN) {
+            buf_put(&b, " …");
+            break;
+        }
+        buf_printf(&b, " %.*s", STR_ARG(say_pitch(ctx, next)));
+        last = next;
+    }
+    return buf_take(&b, ctx->arena);
+}
+
+/* Do all turns belong to the same two voices, one after the other? */
+static bool is_one_pair(const struct turns *all)
+{
+    for (uint32_t i = 1; i < all->n; i++)
+        if (!str_eq(all->items[i].low, all->items[0].low) || !str_eq(all->items[i].high, all->items[0].high))
+            return false;
+    return true;
+}
+
 static void hold(struct claim_context *ctx, const struct wanted *w, const struct turns *all)
 {
-    enum { SHOWN = 3 };
-    struct buf b = {0};
-    for (uint32_t i = 0; i < all->n && i < SHOWN; i++)
-        buf_printf(&b, "%s%.*s", i ? "; " : "", STR_ARG(say_turn(ctx, all, &all->items[i])));
-    struct str turns = buf_take(&b, ctx->arena);
-    struct str more = STR("");
-    if (all->n > SHOWN)
-        more = str_printf(ctx->arena, "; %.*s more", STR_ARG(say_count(ctx, all->n - SHOWN, "change", "changes")));
-    claim_holds(ctx, "%.*s%.*s: %s%s%s", STR_ARG(turns), STR_ARG(more), all->n == 1 ? "" : "all ",
-                motion_word(w->motion), all->by_rank ? "; voices taken from low to high" : "");
+    const struct turn *first = &all->items[0];
+    const char *rank = all->by_rank ? "; voices taken from low to high" : "";
+    struct str how = all->n == 1   ? STR("the change is")
+                     : all->n == 2 ? STR("both changes are")
+                                   : str_printf(ctx->arena, "all %.*s are",
+                                                STR_ARG(say_count(ctx, all->n, "change", "changes")));
+    struct str motion = str_printf(ctx->arena, "%.*s %s", STR_ARG(how), motion_word(w->motion));
+    if (is_one_pair(all))
+        claim_holds(ctx, "%.*s %.*s, %.*s %.*s: %.*s%s", STR_ARG(first->low),
+                    STR_ARG(say_notes(ctx, all, false)), STR_ARG(first->high),
+                    STR_ARG(say_notes(ctx, all, true)), STR_ARG(motion), rank);
+    else
+        claim_holds(ctx, "%.*s, and so on in every voice against the lowest: %.*s%s",
+                    STR_ARG(say_turn(ctx, all, first)), STR_ARG(motion), rank);
 }
 
 static void check(struct claim_context *ctx, const struct match *m, int pattern)
@@ -355,8 +406,9 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     if (!gather(ctx, m, &w, &all))
         return;
     if (all.n == 0) {
-        claim_undecided(ctx, "nothing moves: in this stretch the voices of %.*s keep their notes or never sound together",
-                        STR_ARG(say_subject(ctx, m)));
+        claim_undecided(
+            ctx, "nothing moves: in this stretch the voices of %.*s keep their notes or never sound together",
+            STR_ARG(say_subject(ctx, m)));
         return;
     }
     const struct turn *flawed = NULL;
@@ -375,8 +427,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_motion = {
     .name = "motion",
     .patterns = patterns,
-    .meaning = "At every change two voices move against each other (contrary), one way (similar, or parallel where the number "
-               "of their interval stays), or one of them alone (oblique).",
+    .meaning = "At every change two voices move against each other (contrary), one way (similar, or "
+               "parallel where the number of their interval stays), or one of them alone (oblique).",
     .page = claim_page_motion,
     .check = check,
     .fails = DIAG_FAILS_motion,

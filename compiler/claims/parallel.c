@@ -20,6 +20,7 @@ static const char *const patterns[] = {
     "STREAM " MOVES " DIRECTION [by] " STEPS " in " KINDS_OF_MOTION " parallel motion [in KEY]",
     "STREAM " MOVES " DIRECTION [by] INTERVAL in parallel motion",
     "every|each|all voice of STREAM " MOVES " DIRECTION [by] INTERVAL",
+    "every|each|all voice of STREAM " VERBS " [by] INTERVAL",
     "STREAM is " KINDS_OF_MOTION " planing",
     NULL,
 };
@@ -27,7 +28,8 @@ static const char *const patterns[] = {
 /* Where a pattern keeps its choices; -1: it has none such. */
 static const struct {
     int motion, verb, steps;
-} slots[] = {{0, -1, -1}, {0, -1, -1}, {1, 0, -1}, {1, -1, 0}, {-1, -1, -1}, {-1, -1, -1}, {0, -1, -1}};
+} slots[] = {{0, -1, -1},  {0, -1, -1},  {1, 0, -1},  {1, -1, 0},
+             {-1, -1, -1}, {-1, -1, -1}, {-1, 0, -1}, {0, -1, -1}};
 
 /* What the sentence asks of each move. */
 struct wanted {
@@ -43,7 +45,7 @@ enum flaw {
     FLAW_VOICES,   /* a voice does not move as the others do */
     FLAW_SPELLING, /* all sound alike, one is spelled otherwise, and spelling decides */
     FLAW_DIRECTION,
-    FLAW_SIZE      /* all move alike, by something else than was named */
+    FLAW_SIZE /* all move alike, by something else than was named */
 };
 
 /* One change, measured. */
@@ -82,11 +84,12 @@ static struct wanted read_wanted(const struct match *m, int pattern)
     return w;
 }
 
-/* ---- measuring ------------------------------------------------------------------------------------- */
+/* ---- measuring ----------------------------------------------------------------------------------- */
 
-/* Is the named interval how at least half of the voices are spelled? Where sound decides what is real, a voice that is
- * respelled for easier reading does not change what the chord moves by. */
-static bool mostly_spelled(const struct interval_ref *want, int direction, const struct change *c, bool *same_sound)
+/* Is the named interval how at least half of the voices are spelled? Where sound decides what is
+ * real, a voice that is respelled for easier reading does not change what the chord moves by. */
+static bool mostly_spelled(const struct interval_ref *want, int direction, const struct change *c,
+                           bool *same_sound)
 {
     uint32_t spelled = 0;
     *same_sound = true;
@@ -109,7 +112,8 @@ static enum flaw judge_size(const struct wanted *w, struct judged *j)
     if (!w->interval)
         return FLAW_NONE;
     if (w->tonal) /* sizes differ from voice to voice: the number of steps is what was named */
-        return !w->interval->by_sound && abs(j->by.steps) == abs(w->interval->v.steps) ? FLAW_NONE : FLAW_SIZE;
+        return !w->interval->by_sound && abs(j->by.steps) == abs(w->interval->v.steps) ? FLAW_NONE
+                                                                                       : FLAW_SIZE;
     return mostly_spelled(w->interval, w->direction, j->change, &j->same_sound) ? FLAW_NONE : FLAW_SIZE;
 }
 
@@ -130,7 +134,8 @@ static enum flaw judge(const struct wanted *w, bool spelled, struct judged *j)
     return FLAW_VOICES;
 }
 
-static struct survey survey_changes(struct claim_context *ctx, const struct changes *changes, const struct wanted *w)
+static struct survey survey_changes(struct claim_context *ctx, const struct changes *changes,
+                                    const struct wanted *w)
 {
     struct survey s = {.changes = changes, .n = changes->n, .all_real = true, .all_tonal = true};
     bool spelled = ctx->conventions->choice[CONVENTION_PARALLEL] == 1, some_tonal = false;
@@ -154,34 +159,50 @@ static struct survey survey_changes(struct claim_context *ctx, const struct chan
     return s;
 }
 
-/* ---- keys ------------------------------------------------------------------------------------------- */
+/* ---- keys ---------------------------------------------------------------------------------------- */
 
 static enum minor_form minor_in_force(const struct claim_context *ctx)
 {
     return (enum minor_form)ctx->conventions->choice[CONVENTION_MINOR];
 }
 
-/* The first note that a key does not have, as it is spelled; NULL: none. */
-static const struct pitch *foreign_pitch(const struct claim_context *ctx, const struct changes *changes, struct key key)
+/* A note of a change that a key does not have. */
+struct foreign {
+    const struct change *change; /* NULL: every note belongs */
+    uint32_t voice;
+    struct pitch pitch;
+    bool arrival; /* the note gone to */
+};
+
+/* The first note that the key does not have, as it is spelled. */
+static struct foreign find_foreign(const struct claim_context *ctx, const struct changes *changes,
+                                   struct key key)
 {
     for (uint32_t i = 0; i < changes->n; i++) {
         const struct change *c = &changes->items[i];
         for (uint32_t k = 0; k < c->n; k++) {
             if (!key_has_tone(key, minor_in_force(ctx), c->from[k].tone))
-                return &c->from[k];
+                return (struct foreign){c, k, c->from[k], false};
             if (!key_has_tone(key, minor_in_force(ctx), c->to[k].tone))
-                return &c->to[k];
+                return (struct foreign){c, k, c->to[k], true};
         }
     }
-    return NULL;
+    return (struct foreign){.change = NULL};
 }
 
+/* A key that has all the notes: the one in force if it does, or the first. */
 static bool find_key(const struct claim_context *ctx, const struct changes *changes, struct key *out)
 {
     enum { KEYS = 24 };
+    const struct passage *p = changes->passage;
+    const struct key_change *in_force = p ? passage_key_at(p, changes->items[0].at_from) : NULL;
+    if (in_force && !find_foreign(ctx, changes, in_force->key).change) {
+        *out = in_force->key;
+        return true;
+    }
     for (int i = 0; i < KEYS; i++) {
         *out = key_of_index(i);
-        if (!foreign_pitch(ctx, changes, *out))
+        if (!find_foreign(ctx, changes, *out).change)
             return true;
     }
     return false;
@@ -196,8 +217,8 @@ static struct str say_key(struct claim_context *ctx, struct key key)
 }
 
 /* The key within which steps are counted: as named, or in force, or the first that has all the notes. */
-static bool key_for_steps(const struct claim_context *ctx, const struct changes *changes, const struct wanted *w,
-                          struct key *out)
+static bool key_for_steps(const struct claim_context *ctx, const struct changes *changes,
+                          const struct wanted *w, struct key *out)
 {
     const struct passage *p = changes->passage;
     const struct key_change *in_force = p ? passage_key_at(p, changes->items[0].at_from) : NULL;
@@ -210,20 +231,20 @@ static bool key_for_steps(const struct claim_context *ctx, const struct changes 
     return true;
 }
 
-/* ---- words -------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static struct str say_voices(struct claim_context *ctx, uint32_t n)
 {
     return say_count(ctx, n, "voice", "voices");
 }
 
+/* "from bar 1 beat 1 to beat 3 ", to stand before what happens there. */
 static struct str say_when(struct claim_context *ctx, const struct changes *changes, const struct change *c)
 {
-    const struct passage *p = changes->passage;
-    if (!p)
+    if (!changes->passage)
         return STR("");
-    return str_printf(ctx->arena, "%.*s to %.*s: ", STR_ARG(say_place(ctx, p, c->at_from)),
-                      STR_ARG(say_place(ctx, p, c->at_to)));
+    struct str way = tell_way(ctx, changes->passage, c->at_from, c->at_to);
+    return str_printf(ctx->arena, "from %.*s ", STR_ARG(way));
 }
 
 /* "Eb3 to Cb3, G3 to Eb3 and Bb3 to Gb3". */
@@ -254,7 +275,8 @@ static uint32_t count_moving_by(const struct change *c, struct interval by)
     return n;
 }
 
-/* Groups of voices by what they move by: "voices 1 and 2 fall a minor third; voice 3 falls a major third". */
+/* Groups of voices by what they move by: "voices 1 and 2 fall a minor third; voice 3 falls a major
+ * third". */
 static struct str say_groups(struct claim_context *ctx, const struct change *c)
 {
     struct buf b = {0};
@@ -274,7 +296,8 @@ static struct str say_groups(struct claim_context *ctx, const struct change *c)
         if (n == 1)
             buf_str_put(&b, say_voice_move(ctx, c, i));
         else
-            buf_printf(&b, "%.*s %.*s", STR_ARG(tell_list(ctx, names, n)), STR_ARG(tell_move(ctx, by, true)));
+            buf_printf(&b, "%.*s %.*s", STR_ARG(tell_voices(ctx, names, n)),
+                       STR_ARG(tell_move(ctx, by, true)));
         buf_put(&b, "; ");
     }
     if (b.n)
@@ -305,28 +328,31 @@ static struct str say_difference(struct claim_context *ctx, const struct judged 
                       STR_ARG(say_voices(ctx, c->n - 1)), STR_ARG(tell_move(ctx, j->by, true)));
 }
 
-/* ---- true sentences ------------------------------------------------------------------------------------- */
+/* ---- true sentences ------------------------------------------------------------------------------ */
 
 /* The sentence with what really holds, if one of the kind does. */
 static void offer_instead(struct claim_context *ctx, const struct match *m, const struct survey *s)
 {
     struct str stream = m->stream[0].words, span = tell_span(ctx, m);
+    struct str moves = tell_verb(ctx, &m->stream[0], "move");
     struct interval by = s->items[0].by;
     bool one_size = true;
     for (uint32_t i = 1; i < s->n; i++)
         one_size = one_size && interval_eq(s->items[i].by, by);
     struct key key;
+    char key_words[PITCH_TEXT_MAX]; /* say_key would name a convention, on which this verdict does not depend */
     if (s->all_real && one_size)
-        claim_instead(ctx, "%.*s moves %s %.*s in real parallel motion%.*s", STR_ARG(stream), tell_direction(by),
-                      STR_ARG(say_interval(ctx, by)), STR_ARG(span));
+        claim_instead(ctx, "%.*s %.*s %s %.*s in real parallel motion%.*s", STR_ARG(stream), STR_ARG(moves),
+                      tell_direction(by), STR_ARG(say_interval(ctx, by)), STR_ARG(span));
     else if (s->all_real)
-        claim_instead(ctx, "%.*s moves in real parallel motion%.*s", STR_ARG(stream), STR_ARG(span));
+        claim_instead(ctx, "%.*s %.*s in real parallel motion%.*s", STR_ARG(stream), STR_ARG(moves),
+                      STR_ARG(span));
     else if (s->all_tonal && find_key(ctx, s->changes, &key))
-        claim_instead(ctx, "%.*s moves in tonal parallel motion in %.*s%.*s", STR_ARG(stream),
-                      STR_ARG(say_key(ctx, key)), STR_ARG(span));
+        claim_instead(ctx, "%.*s %.*s in tonal parallel motion in %s%.*s", STR_ARG(stream), STR_ARG(moves),
+                      key_text(key, SIGN_ASCII, key_words), STR_ARG(span));
 }
 
-/* ---- verdicts ---------------------------------------------------------------------------------------------- */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
 /* What would put the one odd voice right, where nothing else is wrong. */
 static struct str say_remedy(struct claim_context *ctx, const struct wanted *w, const struct survey *s,
@@ -346,8 +372,9 @@ static void fail_voices(struct claim_context *ctx, const struct wanted *w, const
 {
     const struct change *c = j->change;
     bool steps_kept = !w->tonal && j->kind == PARALLEL_TONAL;
-    claim_fails(ctx, "%.*s%.*s%.*s%s%s", STR_ARG(say_when(ctx, s->changes, c)), STR_ARG(say_difference(ctx, j)),
-                STR_ARG(say_remedy(ctx, w, s, j)), steps_kept ? "; as written this is parallel motion, but not real" : "",
+    claim_fails(ctx, "%.*s%.*s%.*s%s%s", STR_ARG(say_when(ctx, s->changes, c)),
+                STR_ARG(say_difference(ctx, j)), STR_ARG(say_remedy(ctx, w, s, j)),
+                steps_kept ? "; as written this is parallel motion, but not real" : "",
                 say_assumption(s->changes));
     for (uint32_t i = 0; i < c->n; i++)
         if (change_interval(c, i).half != j->by.half)
@@ -369,29 +396,31 @@ static void fail_spelling(struct claim_context *ctx, const struct survey *s, con
 
 static struct str say_wanted_size(struct claim_context *ctx, const struct wanted *w)
 {
-    if (w->interval)
-        return w->interval->words;
-    return tell_steps(ctx, w->steps);
+    return w->interval ? tell_size(ctx, w->interval) : tell_steps(ctx, w->steps);
 }
 
-static void fail_size(struct claim_context *ctx, const struct wanted *w, const struct survey *s, const struct judged *j)
+static void fail_size(struct claim_context *ctx, const struct wanted *w, const struct survey *s,
+                      const struct judged *j)
 {
     const struct change *c = j->change;
     struct str all = tell_all(ctx, c->n, "voice", "voices"), when = say_when(ctx, s->changes, c);
     struct str move = tell_move(ctx, j->by, true);
     if (j->flaw == FLAW_DIRECTION)
-        claim_fails(ctx, "%.*s%.*s %.*s, so the move is %s, not %s: %.*s", STR_ARG(when), STR_ARG(all), STR_ARG(move),
-                    tell_direction(j->by), w->direction < 0 ? "down" : "up", STR_ARG(say_pairs(ctx, c)));
+        claim_fails(ctx, "%.*s%.*s %.*s, so the move is %s, not %s: %.*s", STR_ARG(when), STR_ARG(all),
+                    STR_ARG(move), tell_direction(j->by), w->direction < 0 ? "down" : "up",
+                    STR_ARG(say_pairs(ctx, c)));
     else if (j->same_sound)
-        claim_fails(ctx, "%.*s%.*s %.*s, %.*s: %.*s, not %.*s", STR_ARG(when), STR_ARG(all), STR_ARG(move),
-                    STR_ARG(say_pairs(ctx, c)), STR_ARG(tell_same_sound(ctx, j->by)), STR_ARG(say_wanted_size(ctx, w)));
+        claim_fails(ctx, "%.*s%.*s go %.*s: this sounds the same as %.*s; spelled it is %.*s", STR_ARG(when),
+                    STR_ARG(all), STR_ARG(say_pairs(ctx, c)), STR_ARG(say_wanted_size(ctx, w)),
+                    STR_ARG(say_interval(ctx, j->by)));
     else
         claim_fails(ctx, "%.*s%.*s %.*s, not %.*s: %.*s", STR_ARG(when), STR_ARG(all), STR_ARG(move),
                     STR_ARG(say_wanted_size(ctx, w)), STR_ARG(say_pairs(ctx, c)));
     change_place(ctx, c, 0);
 }
 
-static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w, const struct survey *s)
+static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w,
+                 const struct survey *s)
 {
     const struct judged *j = &s->items[s->first_flawed];
     switch (j->flaw) {
@@ -417,20 +446,30 @@ static struct str say_respelled(struct claim_context *ctx, const struct survey *
         const struct change *c = s->items[i].change;
         for (uint32_t k = 0; k < c->n; k++)
             if (!interval_eq(change_interval(c, k), s->items[i].by))
-                return str_printf(ctx->arena, "; %.*s is spelled %.*s, the same by sound", STR_ARG(c->names[k]),
-                                  STR_ARG(tell_pitches(ctx, c->from[k], c->to[k])));
+                return str_printf(ctx->arena, "; %.*s is spelled %.*s, the same by sound",
+                                  STR_ARG(c->names[k]), STR_ARG(tell_pitches(ctx, c->from[k], c->to[k])));
     }
     return STR("");
 }
 
-static void hold_real(struct claim_context *ctx, const struct survey *s)
+/* The size that was counted, where a distance by sound was named. */
+static struct str say_by_sound(struct claim_context *ctx, const struct wanted *w)
+{
+    if (!w->interval || !w->interval->by_sound)
+        return STR("");
+    return str_printf(ctx->arena, ", %.*s by sound", STR_ARG(tell_size(ctx, w->interval)));
+}
+
+static void hold_real(struct claim_context *ctx, const struct wanted *w, const struct survey *s)
 {
     enum { SHOWN = 4 };
     const struct change *first = s->items[0].change;
-    struct str respelled = say_respelled(ctx, s);
+    struct str by_sound = say_by_sound(ctx, w), sounding = say_respelled(ctx, s);
+    struct str respelled = str_printf(ctx->arena, "%.*s%.*s", STR_ARG(by_sound), STR_ARG(sounding));
     if (s->n == 1) {
-        claim_holds(ctx, "%.*s: %.*s %.*s%.*s%s", STR_ARG(say_pairs(ctx, first)), STR_ARG(say_voices(ctx, first->n)),
-                    STR_ARG(tell_move(ctx, s->items[0].by, true)), STR_ARG(respelled), say_assumption(s->changes));
+        claim_holds(ctx, "%.*s: %.*s %.*s%.*s%s", STR_ARG(say_pairs(ctx, first)),
+                    STR_ARG(say_voices(ctx, first->n)), STR_ARG(tell_move(ctx, s->items[0].by, true)),
+                    STR_ARG(respelled), say_assumption(s->changes));
         return;
     }
     struct buf b = {0};
@@ -454,12 +493,13 @@ static void hold_tonal(struct claim_context *ctx, const struct survey *s, struct
     while (s->items[shown].kind != PARALLEL_TONAL)
         shown++;
     const struct judged *j = &s->items[shown];
-    struct str each = s->n == 1 ? STR("each voice moves")
-                                : str_printf(ctx->arena, "%.*s, in each every voice moves",
-                                             STR_ARG(say_count(ctx, s->n, "move", "moves")));
-    claim_holds(ctx, "%.*s by one number of steps of %.*s, not by one size; %.*s%.*s%s", STR_ARG(each),
-                STR_ARG(say_key(ctx, key)), STR_ARG(say_when(ctx, s->changes, j->change)),
-                STR_ARG(say_groups(ctx, j->change)), say_assumption(s->changes));
+    struct str all = s->n == 1 ? STR("")
+                               : str_printf(ctx->arena, "; the same number of steps in %.*s",
+                                            STR_ARG(tell_all(ctx, s->n, "move", "moves")));
+    claim_holds(ctx, "%.*s%.*s: %.*s of %.*s for every voice, of different sizes%.*s%s",
+                STR_ARG(say_when(ctx, s->changes, j->change)), STR_ARG(say_groups(ctx, j->change)),
+                STR_ARG(tell_steps(ctx, j->by.steps)), STR_ARG(say_key(ctx, key)), STR_ARG(all),
+                say_assumption(s->changes));
 }
 
 /* All voices take the same number of steps: within a key, and in more than one size? */
@@ -468,29 +508,36 @@ static void decide_tonal(struct claim_context *ctx, const struct match *m, const
 {
     struct key key, other;
     if (!s->all_tonal) {
-        claim_fails(ctx, "every voice moves by the same size (%.*s%.*s): this parallel motion is real, not tonal",
-                    STR_ARG(say_when(ctx, s->changes, s->items[0].change)),
-                    STR_ARG(say_groups(ctx, s->items[0].change)));
+        claim_fails(
+            ctx, "%.*s%.*s: every voice moves by the same size, so this parallel motion is real, not tonal",
+            STR_ARG(say_when(ctx, s->changes, s->items[0].change)),
+            STR_ARG(say_groups(ctx, s->items[0].change)));
         offer_instead(ctx, m, s);
         return;
     }
     if (!key_for_steps(ctx, s->changes, w, &key)) {
-        claim_fails(ctx, "the voices move by the same number of steps, but no major or minor key has all of their notes: "
-                         "the motion is neither real nor tonal");
+        claim_fails(ctx,
+                    "the voices move by the same number of steps, but no major or minor key has all of their "
+                    "notes: the motion is neither real nor tonal");
         return;
     }
-    const struct pitch *foreign = foreign_pitch(ctx, s->changes, key);
-    if (!foreign) {
+    struct foreign foreign = find_foreign(ctx, s->changes, key);
+    if (!foreign.change) {
         hold_tonal(ctx, s, key);
         return;
     }
-    claim_fails(ctx, "the voices move by the same number of steps, but %.*s does not belong to %.*s",
-                STR_ARG(say_pitch(ctx, *foreign)), STR_ARG(say_key(ctx, key)));
+    const struct change *c = foreign.change;
+    struct ratio at = foreign.arrival ? c->at_to : c->at_from;
+    struct str place = s->changes->passage ? say_place(ctx, s->changes->passage, at) : STR("there");
+    claim_fails(ctx, "every voice moves by the same number of steps, but %.*s (%.*s) does not belong to %.*s",
+                STR_ARG(say_pitch(ctx, foreign.pitch)), STR_ARG(place), STR_ARG(say_key(ctx, key)));
+    if (foreign.arrival && c->arrivals[foreign.voice])
+        claim_place(ctx, c->arrivals[foreign.voice]->where, "foreign to %.*s", STR_ARG(say_key(ctx, key)));
     if (find_key(ctx, s->changes, &other))
         offer_instead(ctx, m, s);
 }
 
-/* ---- the check ------------------------------------------------------------------------------------------------ */
+/* ---- the check ----------------------------------------------------------------------------------- */
 
 static bool enough_voices(struct claim_context *ctx, const struct changes *changes)
 {
@@ -512,7 +559,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     struct changes changes;
     if (w.tonal)
         ctx->code = DIAG_MOTION_NOT_TONAL;
-    if (!match_stretch(ctx, m, &m->stream[0], &where) || !stream_moments(ctx, &m->stream[0], where, 2, &moments) ||
+    if (!match_stretch(ctx, m, &m->stream[0], &where) ||
+        !stream_moments(ctx, &m->stream[0], where, 2, &moments) ||
         !moments_changes(ctx, &moments, &changes) || !enough_voices(ctx, &changes))
         return;
     struct survey s = survey_changes(ctx, &changes, &w);
@@ -523,14 +571,14 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     else if (w.tonal)
         decide_tonal(ctx, m, &w, &s);
     else
-        hold_real(ctx, &s);
+        hold_real(ctx, &w, &s);
 }
 
 const struct claim_kind claim_kind_parallel = {
     .name = "parallel",
     .patterns = patterns,
-    .meaning = "From each chord to the next every voice moves in one direction: by one interval (real), or by one number of "
-               "steps of a key in sizes that differ (tonal).",
+    .meaning = "From each chord to the next every voice moves in one direction: by one interval (real), or "
+               "by one number of steps of a key in sizes that differ (tonal).",
     .page = claim_page_parallel,
     .check = check,
     .fails = DIAG_FAILS_parallel,

@@ -1,7 +1,7 @@
+#include "base/assert.h"
 #include "base/buf.h"
 #include "claims/match.h"
 
-#include <assert.h>
 
 /* Patterns are ours and short: what does not fit is a mistake in a kind's table. */
 enum { STEPS_MAX = 96, WORDS_MAX = 64 };
@@ -22,7 +22,7 @@ struct compiler {
 
 static struct step *step_add(struct compiler *c, enum step_kind kind)
 {
-    assert(c->n_steps < STEPS_MAX);
+    ASSERT(c->n_steps < STEPS_MAX);
     struct step *s = &c->steps[c->n_steps++];
     *s = (struct step){.kind = kind};
     return s;
@@ -56,10 +56,22 @@ static bool is_article(struct str word)
     return str_is(word, "a") || str_is(word, "an") || str_is(word, "the");
 }
 
+/* Words that most sentences have. */
+static bool is_common(struct str word)
+{
+    static const char *const common[] = {"is",   "are",   "of",   "in",       "to",   "and",
+                                         "at",   "by",    "on",   "from",     "with", "has",
+                                         "have", "moves", "lies", "contains", "only", "no"};
+    for (size_t i = 0; i < sizeof common / sizeof common[0]; i++)
+        if (str_is(word, common[i]))
+            return true;
+    return false;
+}
+
 static void word_add(struct compiler *c, struct str text)
 {
-    assert(c->n_words < WORDS_MAX);
-    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text)};
+    ASSERT(c->n_words < WORDS_MAX);
+    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text)};
 }
 
 static uint64_t words_bits(const struct compiler *c, uint32_t first, uint32_t n)
@@ -113,7 +125,7 @@ static void compile_option(struct compiler *c)
     c->depth++;
     compile_row(c, false);
     c->depth--;
-    assert(c->at < c->text.n && c->text.p[c->at] == ']');
+    ASSERT(c->at < c->text.n && c->text.p[c->at] == ']');
     c->at++;
     c->steps[split].target = c->n_steps;
 }
@@ -137,12 +149,12 @@ static void compile_choice(struct compiler *c)
         bool word = c->n_steps > split + 2 && begin->kind == STEP_WORDS;
         all_begin = all_begin && word;
         bits |= word ? words_bits(c, begin->first, begin->n) : 0;
-        assert(n_ends < WORDS_MAX);
+        ASSERT(n_ends < WORDS_MAX);
         ends[n_ends++] = c->n_steps;
         step_add(c, STEP_JUMP);
         c->steps[split].target = c->n_steps;
     } while (c->at < c->text.n && c->text.p[c->at] == '|');
-    assert(c->at < c->text.n && c->text.p[c->at] == '>');
+    ASSERT(c->at < c->text.n && c->text.p[c->at] == '>');
     c->at++;
     c->depth--;
     if (all_begin)
@@ -175,15 +187,21 @@ void pattern_compile(struct arena *a, const struct claim_kind *kind, int number,
 {
     struct compiler c = {.text = str_of(kind->patterns[number])};
     compile_row(&c, false);
-    assert(c.at == c.text.n && c.n_choices <= MATCH_SLOTS);
+    ASSERT(c.at == c.text.n && c.n_choices <= MATCH_SLOTS);
     step_add(&c, STEP_END);
     struct step *steps = ARENA_NEW_ARRAY(a, struct step, c.n_steps);
     memcpy(steps, c.steps, c.n_steps * sizeof *steps);
     struct pattern_word *words = ARENA_NEW_ARRAY(a, struct pattern_word, c.n_words);
     if (c.n_words)
         memcpy(words, c.words, c.n_words * sizeof *words);
-    *out = (struct pattern){.kind = kind, .number = number, .needed = c.needed, .steps = steps, .n_steps = c.n_steps,
-                            .words = words, .n_words = c.n_words, .n_choices = c.n_choices};
+    *out = (struct pattern){.kind = kind,
+                            .number = number,
+                            .needed = c.needed,
+                            .steps = steps,
+                            .n_steps = c.n_steps,
+                            .words = words,
+                            .n_words = c.n_words,
+                            .n_choices = c.n_choices};
     for (int i = 0; i < EITHER_MAX; i++)
         out->either[i] = i < c.n_either ? c.either[i] : UINT64_MAX;
 }

@@ -8,32 +8,38 @@
 #define ROLES "<bass|inner|inverted|upper|top>"
 #define NOUN "pedal [point|note|tone]"
 #define WHERE "[in|of|under|below|through|throughout PASSAGE]"
+#define FROM_TO "[from|in|at] PLACE [to|through PLACE]"
 #define ENDS "that|which|and <resolves|never resolves|refuses to resolve>"
 
 static const char *const patterns[] = {
-    "TONE is|forms|becomes " ROLES " " NOUN " " WHERE,
-    "TONE is|forms|becomes " ROLES " " NOUN " " WHERE " " ENDS,
-    "TONE is|forms|becomes " ROLES " " NOUN " " ENDS " " WHERE,
-    "TONE is|forms|becomes " NOUN " " WHERE,
-    "TONE is|forms|becomes " NOUN " " WHERE " " ENDS,
-    "TONE is|forms|becomes " NOUN " " ENDS " " WHERE,
+    "TONE is|forms " ROLES " " NOUN " " WHERE,
+    "TONE is|forms " ROLES " " NOUN " " WHERE " " ENDS,
+    "TONE is|forms " ROLES " " NOUN " " ENDS " " WHERE,
+    "TONE is|forms " ROLES " " NOUN " " WHERE " " FROM_TO " " ENDS,
+    "TONE is|forms " NOUN " " WHERE,
+    "TONE is|forms " NOUN " " WHERE " " ENDS,
+    "TONE is|forms " NOUN " " ENDS " " WHERE,
+    "TONE is|forms " NOUN " " WHERE " " FROM_TO " " ENDS,
     "PASSAGE has|stands " ROLES " " NOUN " on TONE",
     "PASSAGE has|stands [over] " NOUN " on TONE",
+    "PASSAGE has " NOUN " on TONE in <bass|middle|treble|top>",
     "bass [of PASSAGE] holds|has|keeps " NOUN " on TONE",
     "TONE and TONE is|form double " NOUN " " WHERE,
     "TONE is|forms <tonic|dominant> [bass] " NOUN " " WHERE " [in KEY]",
     NULL,
 };
 
-enum { PATTERN_BASS_HOLDS = 8, PATTERN_DOUBLE, PATTERN_DEGREE };
+enum { PATTERN_ROLE_LAST = 10, PATTERN_BASS_HOLDS, PATTERN_DOUBLE, PATTERN_DEGREE };
 
 /* Where a pattern keeps its choices; -1: it has none such. */
 static const struct {
     int role, ending;
-} slots[] = {{0, -1}, {0, 1}, {0, 1}, {-1, -1}, {-1, 0}, {-1, 0}, {0, -1}, {-1, -1}, {-1, -1}, {-1, -1}, {-1, -1}};
+} slots[] = {{0, -1}, {0, 1},  {0, 1},   {0, 1},  {-1, -1}, {-1, 0},  {-1, 0},
+             {-1, 0}, {0, -1}, {-1, -1}, {0, -1}, {-1, -1}, {-1, -1}, {-1, -1}};
 
 static const enum pedal_role role_choices[] = {PEDAL_BASS, PEDAL_INNER, PEDAL_INVERTED, PEDAL_INVERTED,
                                                PEDAL_INVERTED};
+static const enum pedal_role place_choices[] = {PEDAL_BASS, PEDAL_INNER, PEDAL_INVERTED, PEDAL_INVERTED};
 
 enum ending { ENDING_ANY, ENDING_RESOLVES, ENDING_NEVER };
 
@@ -59,13 +65,14 @@ static struct wanted read_wanted(const struct match *m, int pattern)
     if (pattern == PATTERN_DOUBLE)
         w.any_role = true;
     if (role >= 0)
-        w.role = role_choices[m->choice[role]];
+        w.role = pattern == PATTERN_ROLE_LAST ? place_choices[m->choice[role]]
+                                              : role_choices[m->choice[role]];
     if (ending >= 0)
         w.ending = m->choice[ending] == 0 ? ENDING_RESOLVES : ENDING_NEVER;
     return w;
 }
 
-/* ---- words --------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static const char *role_words(enum pedal_role role)
 {
@@ -96,10 +103,11 @@ static struct str say_gap(struct claim_context *ctx, struct ratio gap)
 /* "G1 in deep". */
 static struct str say_note(struct claim_context *ctx, const struct note *n, const struct part *part)
 {
-    return str_printf(ctx->arena, "%.*s in %.*s", STR_ARG(say_pitch(ctx, n->pitch)), STR_ARG(part->symbol.name));
+    return str_printf(ctx->arena, "%.*s in %.*s", STR_ARG(say_pitch(ctx, n->pitch)),
+                      STR_ARG(part->symbol.name));
 }
 
-static struct str say_chords(const struct question *q, const struct pedal_chords *chords)
+static struct str say_chords(const struct question *q, struct tone tone, const struct pedal_chords *chords)
 {
     enum { SHOWN = 6 };
     struct claim_context *ctx = q->ctx;
@@ -107,14 +115,15 @@ static struct str say_chords(const struct question *q, const struct pedal_chords
     uint32_t n = 0;
     for (uint32_t i = 0; i < chords->n && n < SHOWN; i++) {
         const struct pedal_chord *c = &chords->items[i];
-        words[n++] = str_printf(ctx->arena, "%.*s (%s)", STR_ARG(c->words), c->foreign ? "foreign to it" : "it belongs");
+        words[n++] = str_printf(ctx->arena, "%.*s (%s %.*s)", STR_ARG(c->words),
+                                c->foreign ? "foreign to" : "contains", STR_ARG(say_tone(ctx, tone)));
     }
     if (chords->n > SHOWN)
         words[n++] = str_printf(ctx->arena, "%u more", chords->n - SHOWN);
     return tell_list(ctx, words, n);
 }
 
-/* "G1 in deep is held", "C2 in basses is struck four times, never silent for longer than 1/4". */
+/* "G1 in deep is held", "C2 in basses is struck four times (silent for 1/4 at most)". */
 static struct str say_pedal(const struct question *q, const struct pedal_finding *f)
 {
     struct claim_context *ctx = q->ctx;
@@ -124,11 +133,11 @@ static struct str say_pedal(const struct question *q, const struct pedal_finding
     struct str times = tell_times(ctx, f->strikes);
     if (f->longest_gap.num == 0)
         return str_printf(ctx->arena, "%.*s is struck %.*s without a gap", STR_ARG(note), STR_ARG(times));
-    return str_printf(ctx->arena, "%.*s is struck %.*s, never silent for longer than %.*s", STR_ARG(note), STR_ARG(times),
-                      STR_ARG(say_gap(ctx, f->longest_gap)));
+    return str_printf(ctx->arena, "%.*s is struck %.*s (silent for %.*s at most)", STR_ARG(note),
+                      STR_ARG(times), STR_ARG(say_gap(ctx, f->longest_gap)));
 }
 
-/* ---- one pedal -------------------------------------------------------------------------------------------- */
+/* ---- one pedal ----------------------------------------------------------------------------------- */
 
 /* What stands against it, if anything; the order is that of certainty. */
 enum verdict_of {
@@ -186,7 +195,8 @@ static struct result ask_role(const struct question *q, struct tone tone, enum p
     return r;
 }
 
-/* In the role that was named; where none was, in the first that fits, else the one that comes furthest. */
+/* In the role that was named; where none was, in the first that fits, else the one that comes
+ * furthest. */
 static struct result ask(const struct question *q, struct tone tone)
 {
     if (!q->wanted.any_role)
@@ -194,15 +204,15 @@ static struct result ask(const struct question *q, struct tone tone)
     struct result best = ask_role(q, tone, PEDAL_BASS);
     for (int role = PEDAL_INNER; role < PEDAL_ROLES && best.is == NOT_SOUNDING; role++) {
         struct result r = ask_role(q, tone, (enum pedal_role)role);
-        bool further = r.finding.fault != PEDAL_ABSENT && (best.finding.fault == PEDAL_ABSENT ||
-                                                            ratio_lt(best.finding.at, r.finding.at));
+        bool further = r.finding.fault != PEDAL_ABSENT &&
+                       (best.finding.fault == PEDAL_ABSENT || ratio_lt(best.finding.at, r.finding.at));
         if (r.is != NOT_SOUNDING || further)
             best = r;
     }
     return best;
 }
 
-/* ---- true sentences ------------------------------------------------------------------------------------------ */
+/* ---- true sentences ------------------------------------------------------------------------------ */
 
 static struct str say_in_passage(const struct question *q, struct str span)
 {
@@ -223,7 +233,8 @@ static bool offer(const struct question *q, struct tone tone, enum pedal_role ro
 /* The same pedal in the whole bars before it goes wrong. */
 static bool offer_shorter(const struct question *q, struct tone tone, enum pedal_role role, struct ratio at)
 {
-    const struct bar *first = passage_bar_at(q->passage, q->where.onset), *broken = passage_bar_at(q->passage, at);
+    const struct bar *first = passage_bar_at(q->passage, q->where.onset),
+                     *broken = passage_bar_at(q->passage, at);
     if (!first || !broken || broken->number - 1 < first->number || !ratio_eq(first->onset, q->where.onset))
         return false;
     struct question shorter = *q;
@@ -243,7 +254,7 @@ static void offer_instead(const struct question *q, struct tone tone, const stru
     offer_shorter(q, tone, r->role, r->finding.at);
 }
 
-/* ---- verdicts ------------------------------------------------------------------------------------------------------ */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
 /* Undecided where what goes wrong lies where the notes are not known. */
 static bool is_unknown(const struct question *q, struct stretch where)
@@ -251,7 +262,8 @@ static bool is_unknown(const struct question *q, struct stretch where)
     struct gap gap;
     if (!passage_gap(q->passage, NULL, where, &gap))
         return false;
-    claim_undecided(q->ctx, "%.*s: what sounds there is not known; transcribe it, or name a stretch without it",
+    claim_undecided(q->ctx,
+                    "%.*s: what sounds there is not known; transcribe it, or name a stretch without it",
                     STR_ARG(gap_words(q->ctx, &gap)));
     return true;
 }
@@ -283,13 +295,13 @@ static void fail_stops(const struct question *q, struct tone tone, const struct 
     claim_convention(ctx, CONVENTION_PEDAL_GAP);
     struct str gap = say_gap(ctx, ctx->conventions->amount[CONVENTION_PEDAL_GAP]);
     if (ratio_eq(f->at, q->where.onset))
-        claim_fails(ctx, "%.*s is not %s at %.*s: it comes in only with %.*s at %.*s", STR_ARG(say_tone(ctx, tone)),
-                    role_words(r->role), STR_ARG(say_at(q, f->at)),
+        claim_fails(ctx, "%.*s is not %s at %.*s: it comes in only with %.*s at %.*s",
+                    STR_ARG(say_tone(ctx, tone)), role_words(r->role), STR_ARG(say_at(q, f->at)),
                     STR_ARG(f->first ? say_note(ctx, f->first, f->part) : say_tone(ctx, tone)),
                     STR_ARG(say_at(q, f->until)));
     else
-        claim_fails(ctx, "%.*s stops at %.*s and is not struck again within %.*s", STR_ARG(say_note(ctx, f->first, f->part)),
-                    STR_ARG(say_at(q, f->at)), STR_ARG(gap));
+        claim_fails(ctx, "%.*s stops at %.*s and is not struck again within %.*s",
+                    STR_ARG(say_note(ctx, f->first, f->part)), STR_ARG(say_at(q, f->at)), STR_ARG(gap));
     if (f->first)
         claim_place(ctx, f->first->where, "the pedal's first note");
     offer_instead(q, tone, r);
@@ -302,11 +314,14 @@ static void fail_covered(const struct question *q, struct tone tone, const struc
     struct str other = say_note(ctx, f->other, f->other_part);
     if (f->first)
         claim_fails(ctx, "%.*s sounds from %.*s; at %.*s %.*s %s", STR_ARG(say_note(ctx, f->first, f->part)),
-                    STR_ARG(say_at(q, f->first->onset)), STR_ARG(say_at(q, f->at)), STR_ARG(other), cover_words(r->role));
+                    STR_ARG(say_at(q, f->begins)), STR_ARG(say_at(q, f->at)), STR_ARG(other),
+                    cover_words(r->role));
     else
-        claim_fails(ctx, "at %.*s %.*s %s, not %.*s", STR_ARG(say_at(q, f->at)), STR_ARG(other), cover_words(r->role),
+        claim_fails(ctx, "at %.*s the %s note is %.*s, not %.*s", STR_ARG(say_at(q, f->at)),
+                    r->role == PEDAL_BASS ? "lowest" : "highest", STR_ARG(other),
                     STR_ARG(say_tone(ctx, tone)));
-    claim_place(ctx, f->other->where, "%.*s %s", STR_ARG(say_pitch(ctx, f->other->pitch)), cover_words(r->role));
+    claim_place(ctx, f->other->where, "%.*s %s", STR_ARG(say_pitch(ctx, f->other->pitch)),
+                cover_words(r->role));
     offer_instead(q, tone, r);
 }
 
@@ -334,10 +349,13 @@ static void fail_foreign(const struct question *q, struct tone tone, const struc
     for (uint32_t i = 0; i < r->chords.n; i++)
         words[i] = r->chords.items[i].words;
     claim_convention(ctx, CONVENTION_PEDAL);
-    claim_fails(ctx, "%.*s, but %.*s belongs to every chord over it (%.*s): a held chord tone; with `pedal drone` it would count",
+    claim_fails(ctx,
+                "%.*s, but %.*s belongs to every chord over it (%.*s): a held chord tone; with `pedal "
+                "drone` it would count",
                 STR_ARG(say_pedal(q, &r->finding)), STR_ARG(say_tone(ctx, tone)),
                 STR_ARG(tell_list(ctx, words, r->chords.n)));
-    claim_place(ctx, r->chords.items[0].where, "%.*s contains %.*s", STR_ARG(words[0]), STR_ARG(say_tone(ctx, tone)));
+    claim_place(ctx, r->chords.items[0].where, "%.*s contains %.*s", STR_ARG(words[0]),
+                STR_ARG(say_tone(ctx, tone)));
 }
 
 static void fail_ending(const struct question *q, struct tone tone, const struct result *r)
@@ -354,9 +372,10 @@ static void fail_ending(const struct question *q, struct tone tone, const struct
             at++;
     }
     const struct pedal_chord *c = &chords->items[at];
-    claim_fails(ctx, "%.*s, but %.*s at %.*s %s %.*s: the pedal %s", STR_ARG(say_pedal(q, &r->finding)), STR_ARG(c->words),
-                STR_ARG(say_at(q, c->onset)), c->foreign ? "ends the stretch without" : "contains",
-                STR_ARG(say_tone(ctx, tone)), c->foreign ? "does not resolve" : "resolves there");
+    claim_fails(ctx, "%.*s, but %.*s at %.*s %s %.*s: the pedal %s", STR_ARG(say_pedal(q, &r->finding)),
+                STR_ARG(c->words), STR_ARG(say_at(q, c->onset)),
+                c->foreign ? "ends the stretch without" : "contains", STR_ARG(say_tone(ctx, tone)),
+                c->foreign ? "does not resolve" : "resolves there");
     claim_place(ctx, c->where, "%.*s", STR_ARG(c->words));
     offer(q, tone, r->role, tell_span(ctx, q->match));
 }
@@ -377,8 +396,9 @@ static bool refuse(const struct question *q, struct tone tone, const struct resu
         break;
     case ONE_HARMONY:
         if (!is_unknown(q, q->where))
-            claim_fails(ctx, "%.*s, but one chord alone sounds over it (%.*s): a pedal lies under changing harmonies",
-                        STR_ARG(say_pedal(q, &r->finding)), STR_ARG(r->chords.items[0].words));
+            claim_fails(
+                ctx, "%.*s, but one chord alone sounds over it (%.*s): a pedal lies under changing harmonies",
+                STR_ARG(say_pedal(q, &r->finding)), STR_ARG(r->chords.items[0].words));
         break;
     case NEVER_FOREIGN:
         if (!is_unknown(q, q->where))
@@ -408,17 +428,18 @@ static struct str say_ending(const struct question *q, const struct result *r)
     case ENDING_ANY:
         break;
     case ENDING_RESOLVES:
-        return str_printf(q->ctx->arena, "; it resolves: the last chord, %.*s, takes it in", STR_ARG(last->words));
+        return str_printf(q->ctx->arena, "; it resolves: the last chord, %.*s, takes it in",
+                          STR_ARG(last->words));
     case ENDING_NEVER:
         return STR("; it never resolves: once it is foreign no chord of the stretch takes it in");
     }
     return STR("");
 }
 
-static struct str say_result(const struct question *q, const struct result *r)
+static struct str say_result(const struct question *q, struct tone tone, const struct result *r)
 {
     return str_printf(q->ctx->arena, "%.*s under %.*s%.*s", STR_ARG(say_pedal(q, &r->finding)),
-                      STR_ARG(say_chords(q, &r->chords)), STR_ARG(say_ending(q, r)));
+                      STR_ARG(say_chords(q, tone, &r->chords)), STR_ARG(say_ending(q, r)));
 }
 
 static void decide_one(const struct question *q, struct tone tone, bool say_role)
@@ -427,8 +448,10 @@ static void decide_one(const struct question *q, struct tone tone, bool say_role
     if (refuse(q, tone, &r))
         return;
     note_conventions(q->ctx, &r);
-    const char *spelled = tone_eq(r.finding.first->pitch.tone, tone) ? "" : "; the same by sound, spelled otherwise";
-    claim_holds(q->ctx, "%.*s%s%s%s", STR_ARG(say_result(q, &r)), spelled, say_role ? ": " : "",
+    const char *spelled = tone_eq(r.finding.first->pitch.tone, tone)
+                              ? ""
+                              : "; the same by sound, spelled otherwise";
+    claim_holds(q->ctx, "%.*s%s%s%s", STR_ARG(say_result(q, tone, &r)), spelled, say_role ? ": " : "",
                 say_role ? role_words(r.role) : "");
 }
 
@@ -439,7 +462,7 @@ static void decide_double(const struct question *q, struct tone low, struct tone
         return;
     note_conventions(q->ctx, &a);
     note_conventions(q->ctx, &b);
-    claim_holds(q->ctx, "%.*s; %.*s", STR_ARG(say_result(q, &a)), STR_ARG(say_result(q, &b)));
+    claim_holds(q->ctx, "%.*s; %.*s", STR_ARG(say_result(q, low, &a)), STR_ARG(say_result(q, high, &b)));
 }
 
 static void decide_degree(const struct question *q, const struct match *m, struct tone tone)
@@ -458,10 +481,11 @@ static void decide_degree(const struct question *q, const struct match *m, struc
         return;
     }
     claim_fails(q->ctx, "the %s of %s is %.*s, not %.*s", dominant ? "dominant" : "tonic",
-                key_text(key, SIGN_ASCII, text), STR_ARG(say_tone(q->ctx, degree)), STR_ARG(say_tone(q->ctx, tone)));
+                key_text(key, SIGN_ASCII, text), STR_ARG(say_tone(q->ctx, degree)),
+                STR_ARG(say_tone(q->ctx, tone)));
 }
 
-/* ---- the check ---------------------------------------------------------------------------------------------------------- */
+/* ---- the check ----------------------------------------------------------------------------------- */
 
 /* The passage named, or the only one. */
 static bool find_passage(struct claim_context *ctx, const struct match *m, struct stream *out)
@@ -473,22 +497,37 @@ static bool find_passage(struct claim_context *ctx, const struct match *m, struc
     const struct model *model = ctx->model;
     if (model->n_passages == 1) {
         const struct passage *p = model->passages[0];
-        *out = (struct stream){.kind = STREAM_ALL, .words = p->symbol.name, .passage = p, .where = m->span.where};
+        *out = (struct stream){
+            .kind = STREAM_ALL, .words = p->symbol.name, .passage = p, .where = m->span.where};
         return true;
     }
     claim_undecided(ctx, "%u passages could be meant: say which, `in` and its name", model->n_passages);
     return false;
 }
 
-static void check(struct claim_context *ctx, const struct match *m, int pattern)
+/* The stretch may stand before `that resolves`; it is then two places. */
+static struct match with_span(const struct match *m)
 {
+    struct match out = *m;
+    if (!m->n_places)
+        return out;
+    const struct place_ref *last = &m->place[m->n_places - 1];
+    out.span = (struct span_ref){m->place[0], *last, true, span_join(m->place[0].where, last->where)};
+    return out;
+}
+
+static void check(struct claim_context *ctx, const struct match *given, int pattern)
+{
+    struct match spanned = with_span(given);
+    const struct match *m = &spanned;
     struct stream stream;
     struct question q = {.ctx = ctx, .match = m, .wanted = read_wanted(m, pattern)};
     if (!find_passage(ctx, m, &stream) || !match_stretch(ctx, m, &stream, &q.where))
         return;
     q.passage = stream.passage;
     if (q.passage->n_parts == 0) {
-        claim_undecided(ctx, "no part of %.*s is transcribed: a symbol does not tell what is held", STR_ARG(stream.words));
+        claim_undecided(ctx, "no part of %.*s is transcribed: a symbol does not tell what is held",
+                        STR_ARG(stream.words));
         return;
     }
     if (pattern == PATTERN_DOUBLE)
@@ -502,8 +541,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_pedal = {
     .name = "pedal",
     .patterns = patterns,
-    .meaning = "One note sounds through the stretch, held or struck again, in the bass (or between, or above other voices), under at "
-               "least two harmonies of which one is foreign to it.",
+    .meaning = "One note sounds through the stretch, held or struck again, in the bass (or between, or "
+               "above other voices), under at least two harmonies of which one is foreign to it.",
     .page = claim_page_pedal,
     .check = check,
     .fails = DIAG_FAILS_pedal,

@@ -2,23 +2,28 @@
 #include "claims/pedal.h"
 #include "claims/sound.h"
 
-/* ---- the note --------------------------------------------------------------------------------------- */
+/* ---- the note ------------------------------------------------------------------------------------ */
 
 struct tracker {
     enum pedal_role role;
     int pc;
-    struct ratio allowed;      /* longest silence */
+    struct ratio allowed; /* longest silence */
     struct pedal_finding out;
-    const struct note *last;   /* the pedal's last note */
+    const struct note *last; /* the pedal's last note */
     const struct part *last_part;
+    const struct note *early; /* before it: the note furthest out */
+    const struct part *early_part;
+    struct ratio early_at;
     bool silent;
     struct ratio silent_from;
 };
 
-/* One pedal is one voice: the pitch stays, or the part stays and changes its octave. */
+/* At the outside of the texture the tone itself is what is heard on, in any octave and any part; an inner pedal is one
+ * voice: its pitch stays, or its part does. */
 static bool continues(const struct tracker *t, const struct note *n, const struct part *part)
 {
-    return !t->last || pitch_midi(n->pitch) == pitch_midi(t->last->pitch) || part == t->last_part;
+    return t->role != PEDAL_INNER || !t->last || pitch_midi(n->pitch) == pitch_midi(t->last->pitch) ||
+           part == t->last_part;
 }
 
 /* Index of the note that is the pedal at this moment; m->n: none. */
@@ -35,40 +40,64 @@ static uint32_t find_pedal(const struct tracker *t, const struct moment *m)
     return m->n;
 }
 
-/* Index of a note that takes the pedal's place; m->n: none. Before the pedal has sounded, only where its tone sounds
- * elsewhere. */
-static uint32_t find_cover(const struct tracker *t, const struct moment *m)
+static bool is_beyond(const struct tracker *t, struct pitch p, struct pitch pedal)
 {
-    if (m->n == 0 || t->role == PEDAL_INNER)
-        return m->n;
-    uint32_t outer = t->role == PEDAL_BASS ? 0 : m->n - 1;
-    int midi = pitch_midi(m->pitches[outer]);
-    if (t->last) {
-        int own = pitch_midi(t->last->pitch);
-        return (t->role == PEDAL_BASS ? midi < own : midi > own) ? outer : m->n;
-    }
-    for (uint32_t i = 0; i < m->n; i++)
-        if (tone_pc(m->pitches[i].tone) == t->pc && pitch_midi(m->pitches[i]) != midi)
-            return outer;
-    return m->n;
+    int midi = pitch_midi(p), own = pitch_midi(pedal);
+    return t->role == PEDAL_BASS ? midi < own : t->role == PEDAL_INVERTED ? midi > own : false;
 }
 
-static void take(struct tracker *t, const struct moment *m, uint32_t i, struct ratio at)
+/* The outermost note on the pedal's side of a moment that sounds; of equal ones the first. */
+static uint32_t outermost(const struct tracker *t, const struct moment *m)
 {
+    return t->role == PEDAL_INVERTED ? m->n - 1 : 0;
+}
+
+static void set_cover(struct tracker *t, const struct note *other, const struct part *part, struct ratio at)
+{
+    t->out.fault = PEDAL_COVERED;
+    t->out.at = at;
+    t->out.other = other;
+    t->out.other_part = part;
+}
+
+/* While the pedal is silent: what goes furthest beyond the others, since the pedal may yet come in
+ * above it. */
+static void remember(struct tracker *t, const struct moment *m, struct ratio at)
+{
+    if (m->n == 0 || t->role == PEDAL_INNER)
+        return;
+    uint32_t i = outermost(t, m);
+    if (t->early && !is_beyond(t, m->pitches[i], t->early->pitch))
+        return;
+    t->early = m->notes[i];
+    t->early_part = m->parts[i];
+    t->early_at = at;
+}
+
+/* False where a note that sounded before the pedal came in lies beyond it. */
+static bool take(struct tracker *t, const struct moment *m, uint32_t i, struct ratio at)
+{
+    if (!t->last && t->early && is_beyond(t, t->early->pitch, m->pitches[i])) {
+        set_cover(t, t->early, t->early_part, t->early_at);
+        return false;
+    }
     if (t->silent) {
         struct ratio gap = ratio_minus(at, t->silent_from);
-        if (t->last && ratio_lt(t->out.longest_gap, gap))
+        if (ratio_lt(t->out.longest_gap, gap))
             t->out.longest_gap = gap;
         t->silent = false;
     }
     if (t->last != m->notes[i])
         t->out.strikes++;
-    if (!t->out.first) {
+    if (!t->last)
+        t->out.begins = at;
+    if (!t->out.first || is_beyond(t, m->pitches[i], t->out.first->pitch)) {
         t->out.first = m->notes[i];
         t->out.part = m->parts[i];
     }
     t->last = m->notes[i];
     t->last_part = m->parts[i];
+    return true;
 }
 
 /* Nothing of the pedal from `at` to `end`; false where that is too long. */
@@ -86,29 +115,42 @@ static bool pass_silence(struct tracker *t, struct ratio at, struct ratio end)
     return false;
 }
 
+/* Does the pedal's tone sound here at all? */
+static bool has_tone(const struct tracker *t, const struct moment *m)
+{
+    for (uint32_t i = 0; i < m->n; i++)
+        if (tone_pc(m->pitches[i].tone) == t->pc)
+            return true;
+    return false;
+}
+
 /* One slice, in which nothing changes; false where the pedal breaks. */
 static bool track(struct tracker *t, const struct moment *m, struct ratio at, struct ratio end)
 {
     uint32_t i = find_pedal(t, m);
-    if (i < m->n) {
-        take(t, m, i, at);
-        return true;
+    if (i < m->n)
+        return take(t, m, i, at);
+    if (t->last && m->n && is_beyond(t, m->pitches[outermost(t, m)], t->out.first->pitch)) {
+        set_cover(t, m->notes[outermost(t, m)], m->parts[outermost(t, m)], at);
+        return false;
     }
-    uint32_t cover = find_cover(t, m);
-    if (cover == m->n)
-        return pass_silence(t, at, end);
-    t->out.fault = PEDAL_COVERED;
-    t->out.at = at;
-    t->out.other = m->notes[cover];
-    t->out.other_part = m->parts[cover];
+    if (!t->last)
+        remember(t, m, at);
+    if (pass_silence(t, at, end))
+        return true;
+    /* The tone is there, but not where the claim has it. */
+    if (!t->last && t->role != PEDAL_INNER && has_tone(t, m))
+        set_cover(t, m->notes[outermost(t, m)], m->parts[outermost(t, m)], at);
     return false;
 }
 
 struct pedal_finding pedal_examine(struct claim_context *ctx, const struct passage *p, struct tone tone,
                                    enum pedal_role role, struct stretch where)
 {
-    struct tracker t = {.role = role, .pc = tone_pc(tone), .allowed = ctx->conventions->amount[CONVENTION_PEDAL_GAP]};
+    struct tracker t = {
+        .role = role, .pc = tone_pc(tone), .allowed = ctx->conventions->amount[CONVENTION_PEDAL_GAP]};
     t.out.longest_gap = RATIO_ZERO;
+    t.out.at = t.out.until = t.out.begins = where.onset;
     uint32_t n;
     struct ratio *changes = passage_changes(ctx, p, where, &n);
     for (uint32_t i = 0; i < n; i++) {
@@ -126,7 +168,7 @@ struct pedal_finding pedal_examine(struct claim_context *ctx, const struct passa
     return t.out;
 }
 
-/* ---- the chords ---------------------------------------------------------------------------------------- */
+/* ---- the chords ---------------------------------------------------------------------------------- */
 
 static void add_chord(struct pedal_chords *out, struct pedal_chord c)
 {
@@ -143,7 +185,8 @@ static bool read_row(struct claim_context *ctx, const struct passage *p, int pc,
     out->items = ARENA_NEW_ARRAY(ctx->arena, struct pedal_chord, p->n_harmony);
     for (uint32_t i = 0; i < p->n_harmony; i++) {
         const struct harmony_event *e = &p->harmony[i];
-        if (!within(e->onset, e->length, where) || e->harmony.kind == HARMONY_NONE || !take_harmony(ctx, p, e))
+        if (!within(e->onset, e->length, where) || e->harmony.kind == HARMONY_NONE ||
+            !take_harmony(ctx, p, e))
             continue;
         struct pedal_chord c = {.words = e->harmony.text, .onset = e->onset, .where = e->where};
         for (uint32_t k = 0; k < e->harmony.n_layers; k++)
@@ -158,8 +201,8 @@ static bool read_row(struct claim_context *ctx, const struct passage *p, int pc,
 }
 
 /* A stack of a part without the pedal's own pitch. */
-static struct pedal_chord stack_chord(struct claim_context *ctx, const struct passage *p, const struct part *part,
-                                      const struct stack *s, struct pitch pedal)
+static struct pedal_chord stack_chord(struct claim_context *ctx, const struct passage *p,
+                                      const struct part *part, const struct stack *s, struct pitch pedal)
 {
     struct pedal_chord c = {.onset = s->onset, .where = s->where};
     struct pitch *pitches = ARENA_NEW_ARRAY(ctx->arena, struct pitch, s->n);

@@ -73,7 +73,8 @@ const struct note *part_note_in(struct claim_context *ctx, const struct part *pa
 }
 
 /* Sums what of each bar lies between two positions, each times `unit` of its meter or in bars. */
-static bool sum_bars(const struct passage *p, struct ratio from, struct ratio to, bool beats, struct ratio *out)
+static bool sum_bars(const struct passage *p, struct ratio from, struct ratio to, bool beats,
+                     struct ratio *out)
 {
     struct ratio total = RATIO_ZERO;
     for (uint32_t i = 0; i < p->n_bars; i++) {
@@ -85,7 +86,8 @@ static bool sum_bars(const struct passage *p, struct ratio from, struct ratio to
         struct ratio part = ratio_minus(ratio_lt(to, end) ? to : end, lo);
         if (!beats && bar->number == 0)
             continue; /* a pickup is no bar of its own: common practice */
-        bool fits = beats ? ratio_mul(part, ratio_int(bar->meter.unit), &part) : ratio_div(part, bar->length, &part);
+        bool fits =
+            beats ? ratio_mul(part, ratio_int(bar->meter.unit), &part) : ratio_div(part, bar->length, &part);
         if (!fits || !ratio_add(total, part, &total))
             return false;
     }
@@ -136,6 +138,9 @@ struct str stretch_words(struct claim_context *ctx, const struct passage *p, str
         struct str from = say_place(ctx, p, where.onset), to = say_place(ctx, p, where.end);
         return str_printf(ctx->arena, "%.*s up to %.*s", STR_ARG(from), STR_ARG(to));
     }
+    if (first->number == 0)
+        return last == first ? STR("the pickup")
+                             : str_printf(ctx->arena, "the pickup to bar %d", last->number);
     if (first == last)
         return str_printf(ctx->arena, "bar %d", first->number);
     return str_printf(ctx->arena, "bars %d to %d", first->number, last->number);
@@ -143,5 +148,6 @@ struct str stretch_words(struct claim_context *ctx, const struct passage *p, str
 
 struct str part_words(struct claim_context *ctx, const struct part *part)
 {
-    return str_printf(ctx->arena, "%.*s of %.*s", STR_ARG(part->symbol.name), STR_ARG(part->passage->symbol.name));
+    return str_printf(ctx->arena, "%.*s of %.*s", STR_ARG(part->symbol.name),
+                      STR_ARG(part->passage->symbol.name));
 }

@@ -1,7 +1,8 @@
 /* places.h - what is known of a passage, and where.
  *
- * Purpose: claims of silence, entry and "only" need the parts that do not play as much as those that do: a bar that some part
- *          writes is transcribed, and the parts that do not write it rest there; of a bar that no part writes nothing is known.
+ * Purpose: claims of silence, entry and "only" need the parts that do not play as much as those that do: a
+ *          bar that some part writes is transcribed, and the parts that do not write it rest there; of a bar
+ *          that no part writes nothing is known.
  * Units:   positions in wholes from the passage's start.
  * Owner:   texts live in the compilation arena.
  * Errors:  none; what is missing is returned as a gap.
@@ -17,7 +18,8 @@ struct gap {
     const struct part *part; /* whose stretch was left open; NULL: the bar is not transcribed */
 };
 
-/* The earliest gap that the stretch touches, for one part, or for all where `part` is NULL. False: all is known. */
+/* The earliest gap that the stretch touches, for one part, or for all where `part` is NULL. False: all is
+ * known. */
 bool passage_gap(const struct passage *p, const struct part *part, struct stretch where, struct gap *out);
 /* "bar 2 is not transcribed", "reed leaves bar 2 open". */
 struct str gap_words(struct claim_context *ctx, const struct gap *gap);
@@ -29,7 +31,8 @@ bool note_sounds(const struct note *n, struct stretch where);
 /* The first note of a part that sounds in the stretch; NULL: none. */
 const struct note *part_note_in(struct claim_context *ctx, const struct part *part, struct stretch where);
 
-/* Beats of the meters in force between two positions, bars likewise (a pickup counts as none). False on overflow. */
+/* Beats of the meters in force between two positions, bars likewise (a pickup counts as none). False on
+ * overflow. */
 bool passage_beats(const struct passage *p, struct ratio from, struct ratio to, struct ratio *beats);
 bool passage_bars_between(const struct passage *p, struct ratio from, struct ratio to, struct ratio *bars);
 

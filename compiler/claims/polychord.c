@@ -7,11 +7,11 @@ enum { IS, IS_OF, IS_OF_TWO, INTERLEAVED, INTERLEAVED_OF, INTERLEAVED_OF_TWO };
 
 static const char *const patterns[] = {
     [IS] = "CHORD is|forms|makes polychord",
-    [IS_OF] = "CHORD is|forms|makes polychord of SYMBOL",
-    [IS_OF_TWO] = "CHORD is|forms|makes polychord of SYMBOL over|above SYMBOL",
+    [IS_OF] = "CHORD is|forms|makes polychord [of] SYMBOL",
+    [IS_OF_TWO] = "CHORD is|forms|makes polychord [of] SYMBOL over|above SYMBOL",
     [INTERLEAVED] = "CHORD is|forms|makes interleaved polychord",
-    [INTERLEAVED_OF] = "CHORD is|forms|makes interleaved polychord of SYMBOL",
-    [INTERLEAVED_OF_TWO] = "CHORD is|forms|makes interleaved polychord of SYMBOL over|above|and SYMBOL",
+    [INTERLEAVED_OF] = "CHORD is|forms|makes interleaved polychord [of] SYMBOL",
+    [INTERLEAVED_OF_TWO] = "CHORD is|forms|makes interleaved polychord [of] SYMBOL over|above|and SYMBOL",
     NULL,
 };
 
@@ -24,7 +24,7 @@ struct case_of {
     struct layering layers; /* those named, or those the symbol at the place names; n is 0 without */
 };
 
-/* ---- what the sentence or the symbol names ------------------------------------------------------------ */
+/* ---- what the sentence or the symbol names --------------------------------------------------------- */
 
 /* The layers the sentence names: `D over Eb` may have come as one symbol or as two. */
 static void read_named(struct claim_context *ctx, const struct match *m, struct case_of *c)
@@ -76,14 +76,13 @@ static bool report_incomplete(struct claim_context *ctx, const struct case_of *c
             struct tone t = l->layers[i].tones.t[k], twin;
             if (bag_has(&c->have, t))
                 continue;
-            struct str sound = bag_on(&c->have, tone_pc(t), &twin)
-                                   ? str_printf(ctx->arena,
-                                                ": %.*s sounds the same, spelled it is another tone",
-                                                STR_ARG(say_tone(ctx, twin)))
-                                   : STR("");
+            struct str lack = say_tone(ctx, t), sound = STR("");
+            if (bag_on(&c->have, tone_pc(t), &twin))
+                sound = str_printf(ctx->arena, " (%.*s sounds the same; spelled it is not %.*s)",
+                                   STR_ARG(say_tone(ctx, twin)), STR_ARG(lack));
             claim_fails(ctx, "the layer %.*s is not complete in %.*s: it has no %.*s%.*s",
-                        STR_ARG(l->layers[i].name), STR_ARG(say_moment(ctx, &c->moment)),
-                        STR_ARG(say_tone(ctx, t)), STR_ARG(sound));
+                        STR_ARG(l->layers[i].name), STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(lack),
+                        STR_ARG(sound));
             return true;
         }
     }
@@ -119,6 +118,18 @@ static bool report_nested(struct claim_context *ctx, const struct case_of *c, co
     claim_fails(ctx, "%.*s is %.*s: %.*s holds every tone of %.*s, so the two are one chord",
                 STR_ARG(c->words), STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(l->layers[outer].name),
                 STR_ARG(l->layers[inner].name));
+    return true;
+}
+
+/* Named upside down. */
+static bool report_upside_down(struct claim_context *ctx, const struct case_of *c, const struct layering *l)
+{
+    struct layering other = layering_reversed(l);
+    if (c->interleaved || !layering_separate(ctx, c->moment.pitches, c->moment.n, &other))
+        return false;
+    claim_fails(ctx, "%.*s: the layers lie the other way round, %.*s", STR_ARG(say_registers(ctx, c, &other)),
+                STR_ARG(say_layers(ctx, &other)));
+    claim_instead(ctx, "%.*s is a polychord of %.*s", STR_ARG(c->words), STR_ARG(say_layers(ctx, &other)));
     return true;
 }
 
@@ -171,32 +182,39 @@ static bool report_slash(struct claim_context *ctx, const struct case_of *c)
     struct chord_match match;
     if (upper.n < 3 || bag_has(&upper, m->tones[0]) || !chord_reading(ctx, &upper, &match) || !match.spelled)
         return false;
-    struct str bass = say_tone(ctx, m->tones[0]);
-    claim_fails(ctx,
-                "%.*s is %.*s: %.*s over the single bass note %.*s is a slash chord, %.*s/%.*s; %.*s alone "
-                "is no chord",
-                STR_ARG(c->words), STR_ARG(say_moment(ctx, m)), STR_ARG(say_symbol(ctx, &match, match.root)),
-                STR_ARG(bass), STR_ARG(say_symbol(ctx, &match, match.root)), STR_ARG(bass), STR_ARG(bass));
+    struct str bass = say_tone(ctx, m->tones[0]), upper_name = say_symbol(ctx, &match, match.root);
+    claim_fails(
+        ctx,
+        "%.*s is %.*s: %.*s over the single bass note %.*s is a slash chord, %.*s/%.*s; %.*s alone is no "
+        "chord%.*s",
+        STR_ARG(c->words), STR_ARG(say_moment(ctx, m)), STR_ARG(upper_name), STR_ARG(bass),
+        STR_ARG(upper_name), STR_ARG(bass), STR_ARG(bass), STR_ARG(say_union(ctx, c)));
     if (m->notes)
         claim_place(ctx, m->notes[0]->where, "%.*s, the only bass note",
                     STR_ARG(say_pitch(ctx, m->pitches[0])));
     return true;
 }
 
+/* One chord in root position is that, before it is anything over a bass. */
+static bool report_one_chord(struct claim_context *ctx, const struct case_of *c, bool root_position)
+{
+    struct chord_match match;
+    bool spelled;
+    if (!chord_reading(ctx, &c->have, &match) || (root_position && !(match.spelled && match.root_bass)))
+        return false;
+    claim_fails(
+        ctx, "%.*s is %.*s: one chord, %.*s; no cut leaves a complete triad or seventh chord on both sides",
+        STR_ARG(c->words), STR_ARG(say_moment(ctx, &c->moment)),
+        STR_ARG(say_chord_names(ctx, &c->have, &spelled)));
+    return true;
+}
+
 static void report_none(struct claim_context *ctx, const struct case_of *c)
 {
-    bool spelled;
-    struct str names = say_chord_names(ctx, &c->have, &spelled);
-    if (report_slash(ctx, c))
+    if (report_one_chord(ctx, c, true) || report_slash(ctx, c) || report_one_chord(ctx, c, false))
         return;
-    if (names.n)
-        claim_fails(
-            ctx,
-            "%.*s is %.*s: one chord, %.*s; no cut leaves a complete triad or seventh chord on both sides",
-            STR_ARG(c->words), STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(names));
-    else
-        claim_fails(ctx, "%.*s is %.*s: no cut leaves a complete triad or seventh chord on both sides",
-                    STR_ARG(c->words), STR_ARG(say_moment(ctx, &c->moment)));
+    claim_fails(ctx, "%.*s is %.*s: no cut leaves a complete triad or seventh chord on both sides",
+                STR_ARG(c->words), STR_ARG(say_moment(ctx, &c->moment)));
 }
 
 /* ---- the verdict
@@ -227,6 +245,8 @@ static void judge_named(struct claim_context *ctx, struct case_of *c)
     }
     if (layering_separate(ctx, c->moment.pitches, c->moment.n, l))
         report_separate(ctx, c, l);
+    else if (report_upside_down(ctx, c, l))
+        return;
     else if (c->interleaved)
         claim_holds(ctx, "%.*s holds every tone of %.*s and no other, the layers crossing%.*s",
                     STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(say_layers(ctx, l)),

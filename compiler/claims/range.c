@@ -11,8 +11,10 @@ enum pattern { LIES, LIES_ITS, GOES, GOES_ITS, PITCH_LIES, CAN_PLAY, CAN_REACH }
 static const char *const patterns[] = {
     [LIES] = "STREAM lies|stays|is <within|in|inside|above|below> " WHICH " of INSTRUMENT",
     [LIES_ITS] = "STREAM lies|stays|is <within|in|inside|above|below> its|their " WHICH,
-    [GOES] = "STREAM <goes above|rises above|climbs above|goes below|falls below|sinks below> " WHICH " of INSTRUMENT",
-    [GOES_ITS] = "STREAM <goes above|rises above|climbs above|goes below|falls below|sinks below> its|their " WHICH,
+    [GOES] = "STREAM <goes above|rises above|climbs above|goes below|falls below|sinks below> " WHICH
+             " of INSTRUMENT",
+    [GOES_ITS] =
+        "STREAM <goes above|rises above|climbs above|goes below|falls below|sinks below> its|their " WHICH,
     [PITCH_LIES] = "PITCH lies|is <within|in|inside|above|below> " WHICH " of INSTRUMENT",
     [CAN_PLAY] = "INSTRUMENT can play|reach PITCH",
     [CAN_REACH] = "INSTRUMENT can play STREAM",
@@ -21,8 +23,8 @@ static const char *const patterns[] = {
 
 /* What a sentence says of the notes against a range. */
 enum relation {
-    WITHIN,     /* every note */
-    ABOVE,      /* every note is higher */
+    WITHIN, /* every note */
+    ABOVE,  /* every note is higher */
     BELOW,
     GOES_ABOVE, /* some note is */
     GOES_BELOW
@@ -66,19 +68,19 @@ static struct str pitch_words(struct claim_context *ctx, const struct instrument
 /* "the common range of the English horn, E3 to A5" */
 static struct str range_words(struct claim_context *ctx, const struct range *r)
 {
-    return str_printf(ctx->arena, "the %srange of %.*s, %.*s to %.*s sounding", r->common ? "common " : "",
-                      STR_ARG(instrument_title(r->instrument)), STR_ARG(say_pitch(ctx, r->low)),
-                      STR_ARG(say_pitch(ctx, r->high)));
+    return str_printf(ctx->arena, "the %srange of the %.*s, %.*s to %.*s sounding",
+                      r->common ? "common " : "", STR_ARG(instrument_title(r->instrument)),
+                      STR_ARG(say_pitch(ctx, r->low)), STR_ARG(say_pitch(ctx, r->high)));
 }
 
-/* "a minor third above" the limit that a note passes. */
+/* "a minor third above" the limit that a note passes; the range follows. */
 static struct str beyond_words(struct claim_context *ctx, const struct range *r, struct pitch p)
 {
     int side = range_side(r, p);
     struct interval by = interval_between(side > 0 ? r->high : r->low, p);
     if (by.steps == 0 && by.half == 0)
-        return STR("at its end");
-    return str_printf(ctx->arena, "%.*s %s it", STR_ARG(say_interval(ctx, by)), side > 0 ? "above" : "below");
+        return side > 0 ? STR("above") : STR("below");
+    return str_printf(ctx->arena, "%.*s %s", STR_ARG(say_interval(ctx, by)), side > 0 ? "above" : "below");
 }
 
 /* ---- the notes --------------------------------------------------------------------------------------- */
@@ -131,8 +133,8 @@ static bool relation_some(enum relation relation)
     return relation == GOES_ABOVE || relation == GOES_BELOW;
 }
 
-/* The note that decides: of a claim on every note one that breaks it (n: none), of a claim on some note one that proves it. The
- * one furthest out where notes leave the range, so that the message names the worst. */
+/* The note that decides: of a claim on every note one that breaks it (n: none), of a claim on some note one
+ * that proves it. The one furthest out where notes leave the range, so that the message names the worst. */
 static uint32_t deciding_note(const struct range *r, enum relation relation, const struct notes *notes)
 {
     bool some = relation_some(relation);
@@ -151,13 +153,14 @@ static bool relation_holds(const struct range *r, enum relation relation, const 
     return relation_some(relation) ? found : !found;
 }
 
-/* ---- verdicts ------------------------------------------------------------------------------------------- */
+/* ---- verdicts -------------------------------------------------------------------------------------------
+ */
 
 /* A sentence of the kind that is true of the notes. */
 static void suggest(struct claim_context *ctx, const struct range *r, const struct notes *notes)
 {
     static const char *const words[] = {
-        [WITHIN] = "lies within", [ABOVE] = "lies above", [BELOW] = "lies below",
+        [WITHIN] = "lies within",    [ABOVE] = "lies above",      [BELOW] = "lies below",
         [GOES_ABOVE] = "goes above", [GOES_BELOW] = "goes below",
     };
     struct str title = instrument_title(r->instrument);
@@ -181,7 +184,8 @@ static struct str span_words(struct claim_context *ctx, const struct range *r, c
                       STR_ARG(pitch_words(ctx, r->instrument, notes_pitch(notes, high))));
 }
 
-static struct str note_words(struct claim_context *ctx, const struct range *r, const struct notes *notes, uint32_t i)
+static struct str note_words(struct claim_context *ctx, const struct range *r, const struct notes *notes,
+                             uint32_t i)
 {
     struct str pitch = pitch_words(ctx, r->instrument, notes_pitch(notes, i));
     if (!notes->items || !notes->passage)
@@ -190,35 +194,45 @@ static struct str note_words(struct claim_context *ctx, const struct range *r, c
                       STR_ARG(say_place(ctx, notes->passage, notes->items[i]->onset)));
 }
 
+/* All notes lie as is said, or, of a claim on some note, none does: then the one that comes nearest is named.
+ */
+static void decide_together(struct claim_context *ctx, const struct range *r, enum relation relation,
+                            const struct notes *notes)
+{
+    static const char *const words[] = {[WITHIN] = "within", [ABOVE] = "above", [BELOW] = "below"};
+    struct str range = range_words(ctx, r);
+    if (!relation_some(relation)) {
+        claim_holds(ctx, "%.*s %s %s %.*s", STR_ARG(span_words(ctx, r, notes)), notes->n > 1 ? "lie" : "lies",
+                    words[relation], STR_ARG(range));
+        return;
+    }
+    uint32_t low, high;
+    notes_limits(notes, &low, &high);
+    bool above = relation == GOES_ABOVE;
+    claim_fails(ctx, "the %s note, %.*s, does not leave %.*s", above ? "highest" : "lowest",
+                STR_ARG(note_words(ctx, r, notes, above ? high : low)), STR_ARG(range));
+    suggest(ctx, r, notes);
+}
+
 static void decide(struct claim_context *ctx, const struct range *r, enum relation relation,
                    const struct notes *notes)
 {
-    struct str range = range_words(ctx, r);
     uint32_t i = deciding_note(r, relation, notes);
-    bool holds = relation_holds(r, relation, notes);
     if (i == notes->n) {
-        /* No single note decides: all lie as is said, or none does. */
-        struct str span = span_words(ctx, r, notes);
-        if (holds) {
-            claim_holds(ctx, "%.*s against %.*s", STR_ARG(span), STR_ARG(range));
-            return;
-        }
-        claim_fails(ctx, "%.*s: no note leaves %.*s that way", STR_ARG(span), STR_ARG(range));
-        suggest(ctx, r, notes);
+        decide_together(ctx, r, relation, notes);
         return;
     }
+    struct str range = range_words(ctx, r);
     struct pitch p = notes_pitch(notes, i);
     struct str note = note_words(ctx, r, notes, i);
-    int side = range_side(r, p);
+    struct str where = range_side(r, p) ? beyond_words(ctx, r, p) : STR("within");
     if (notes->items)
-        claim_place(ctx, notes->items[i]->where, "%s", side > 0 ? "above the range" : side < 0 ? "below the range"
-                                                                                              : "within the range");
-    struct str where = side ? str_printf(ctx->arena, "lies %.*s", STR_ARG(beyond_words(ctx, r, p))) : STR("lies within it");
-    if (holds) {
-        claim_holds(ctx, "%.*s %.*s: %.*s", STR_ARG(note), STR_ARG(where), STR_ARG(range));
+        claim_place(ctx, notes->items[i]->where, "%.*s the range", STR_ARG(where));
+    if (relation_some(relation)) {
+        claim_holds(ctx, "%.*s lies %.*s %.*s", STR_ARG(note), STR_ARG(where), STR_ARG(range));
         return;
     }
-    claim_fails(ctx, "%.*s %.*s: %.*s", STR_ARG(note), STR_ARG(where), STR_ARG(range));
+    claim_fails(ctx, "%.*s lies %.*s %.*s", STR_ARG(note), STR_ARG(where), STR_ARG(range));
     suggest(ctx, r, notes);
 }
 
@@ -232,20 +246,23 @@ static bool range_missing(struct claim_context *ctx, const struct instrument *in
     return true;
 }
 
-/* ---- `its` range -------------------------------------------------------------------------------------------- */
+/* ---- `its` range
+ * -------------------------------------------------------------------------------------------- */
 
 static const struct part *stream_part(const struct stream *s)
 {
     return s->part ? s->part : s->figure ? s->figure->part : NULL;
 }
 
-/* The part's own instruments; where it names several they must agree, or the sentence must say whose range is meant. */
+/* The part's own instruments; where it names several they must agree, or the sentence must say whose range is
+ * meant. */
 static void decide_its(struct claim_context *ctx, const struct stream *s, enum relation relation, bool common,
                        const struct notes *notes)
 {
     const struct part *part = stream_part(s);
     if (!part || part->n_instruments == 0) {
-        claim_undecided(ctx, "%.*s has no instrument of its own: say `the range of` and its name", STR_ARG(s->words));
+        claim_undecided(ctx, "%.*s has no instrument of its own: say `the range of` and its name",
+                        STR_ARG(s->words));
         return;
     }
     uint32_t holding = 0;
@@ -257,15 +274,19 @@ static void decide_its(struct claim_context *ctx, const struct stream *s, enum r
     }
     if (holding != 0 && holding != part->n_instruments) {
         struct str a = instrument_title(part->instruments[0]);
-        claim_undecided(ctx, "`%.*s` is for several instruments, and the notes do not lie alike in all their ranges: name "
-                        "one, as in `the range of the %.*s`", STR_ARG(part->symbol.name), STR_ARG(a));
+        claim_undecided(
+            ctx,
+            "`%.*s` is for several instruments, and the notes do not lie alike in all their ranges: name "
+            "one, as in `the range of the %.*s`",
+            STR_ARG(part->symbol.name), STR_ARG(a));
         return;
     }
     struct range r = range_of(part->instruments[0], common);
     decide(ctx, &r, relation, notes);
 }
 
-/* ---- sentences ----------------------------------------------------------------------------------------------- */
+/* ---- sentences
+ * ----------------------------------------------------------------------------------------------- */
 
 static enum relation relation_lies(int choice)
 {
@@ -289,7 +310,8 @@ static bool stream_read(struct claim_context *ctx, const struct match *m, struct
     return true;
 }
 
-static void check_stream(struct claim_context *ctx, const struct match *m, enum relation relation, bool common)
+static void check_stream(struct claim_context *ctx, const struct match *m, enum relation relation,
+                         bool common)
 {
     struct notes notes;
     if (!stream_read(ctx, m, &notes))

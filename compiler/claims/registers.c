@@ -7,8 +7,10 @@
 #include <stdlib.h>
 
 static const char *const patterns[] = {
-    "STREAM lies|stands|sounds|plays|runs|is INTERVAL DIRECTION STREAM [throughout]",
-    "every note of STREAM lies|stands|sounds|is INTERVAL DIRECTION STREAM",
+    "STREAM lies|stands|sounds|plays|runs|is INTERVAL DIRECTION [than] STREAM [throughout]",
+    "every note of STREAM lies|stands|sounds|is INTERVAL DIRECTION [than] STREAM",
+    "STREAM and STREAM lies|stands|are|sounds INTERVAL apart [throughout]",
+    "interval between STREAM and STREAM is INTERVAL [throughout]",
     NULL,
 };
 
@@ -24,10 +26,12 @@ struct pairs {
     bool stacks;   /* several notes at once, paired from the lowest up */
 };
 
+/* A pair that sounds on from moment to moment counts once; only the latest are looked through. */
 static void pairs_add(struct claim_context *ctx, struct pairs *p, const struct note *a, const struct note *b)
 {
-    for (uint32_t i = 0; i < p->n; i++)
-        if (p->items[i].a == a && p->items[i].b == b)
+    enum { LOOKED_BACK = 32 };
+    for (uint32_t i = p->n; i > 0 && i + LOOKED_BACK > p->n; i--)
+        if (p->items[i - 1].a == a && p->items[i - 1].b == b)
             return;
     if (p->n == p->cap) {
         uint32_t cap = p->cap ? 2 * p->cap : 16;
@@ -63,36 +67,68 @@ static int note_compare(const void *left, const void *right)
     return by_sound ? by_sound : pitch_steps(a->pitch) - pitch_steps(b->pitch);
 }
 
-/* The notes of a line that sound at a moment, lowest first; returns how many. */
-static uint32_t notes_at(const struct line *line, struct ratio at, const struct note **out)
+/* One stream, walked through in time. */
+struct walk {
+    const struct line *line;
+    uint32_t first;            /* notes before it have ended */
+    const struct note **found; /* what sounds at the moment, lowest first; room for every note */
+    uint32_t n;
+};
+
+static struct walk walk_start(struct claim_context *ctx, const struct line *line)
 {
-    uint32_t n = 0;
-    for (uint32_t i = 0; i < line->n; i++) {
-        const struct note *note = line->notes[i];
-        if (ratio_le(note->onset, at) && ratio_lt(at, ratio_plus(note->onset, note->length)))
-            out[n++] = note;
-    }
-    qsort(out, n, sizeof *out, note_compare);
-    return n;
+    return (struct walk){.line = line, .found = ARENA_NEW_ARRAY(ctx->arena, const struct note *, line->n)};
 }
 
-static bool pair_at(struct claim_context *ctx, const struct match *m, const struct line *a,
-                    const struct line *b, struct ratio at, struct pairs *out)
+static bool has_ended(const struct note *note, struct ratio at)
 {
-    const struct note **left = ARENA_NEW_ARRAY(ctx->arena, const struct note *, a->n);
-    const struct note **right = ARENA_NEW_ARRAY(ctx->arena, const struct note *, b->n);
-    uint32_t n = notes_at(a, at, left), k = notes_at(b, at, right);
-    if (!n || !k)
+    return ratio_le(ratio_plus(note->onset, note->length), at);
+}
+
+static void walk_to(struct walk *w, struct ratio at)
+{
+    const struct line *line = w->line;
+    while (w->first < line->n && has_ended(line->notes[w->first], at))
+        w->first++;
+    w->n = 0;
+    for (uint32_t i = w->first; i < line->n && ratio_le(line->notes[i]->onset, at); i++)
+        if (!has_ended(line->notes[i], at))
+            w->found[w->n++] = line->notes[i];
+    qsort(w->found, w->n, sizeof *w->found, note_compare);
+}
+
+static bool pair_at(struct claim_context *ctx, const struct match *m, struct walk *a, struct walk *b,
+                    struct ratio at, struct pairs *out)
+{
+    walk_to(a, at);
+    walk_to(b, at);
+    if (!a->n || !b->n)
         return true;
-    if (n != k) {
-        claim_undecided(ctx, "at %.*s %.*s has %.*s, %.*s %" PRIu32 ": name the voices, as in `voice 1 of …`",
-                        STR_ARG(say_place(ctx, a->passage, at)), STR_ARG(m->stream[0].words),
-                        STR_ARG(say_count(ctx, (int64_t)n, "note", "notes")), STR_ARG(m->stream[1].words), k);
+    if (a->n != b->n) {
+        claim_undecided(ctx, "at %.*s %.*s has %.*s, %.*s %" PRIu32 ": name voices, as in `voice 1 of …`",
+                        STR_ARG(say_place(ctx, a->line->passage, at)), STR_ARG(m->stream[0].words),
+                        STR_ARG(say_count(ctx, (int64_t)a->n, "note", "notes")), STR_ARG(m->stream[1].words),
+                        b->n);
         return false;
     }
-    out->stacks = out->stacks || n > 1;
-    for (uint32_t i = 0; i < n; i++)
-        pairs_add(ctx, out, left[i], right[i]);
+    out->stacks = out->stacks || a->n > 1;
+    for (uint32_t i = 0; i < a->n; i++)
+        pairs_add(ctx, out, a->found[i], b->found[i]);
+    return true;
+}
+
+/* The next moment: the earlier of the two lines' next notes, each moment once. False: there is none. */
+static bool next_onset(const struct line *a, const struct line *b, uint32_t *i, uint32_t *k, struct ratio *at)
+{
+    const struct note *left = *i < a->n ? a->notes[*i] : NULL, *right = *k < b->n ? b->notes[*k] : NULL;
+    if (!left && !right)
+        return false;
+    struct ratio next = !right || (left && ratio_le(left->onset, right->onset)) ? left->onset : right->onset;
+    while (*i < a->n && ratio_le(a->notes[*i]->onset, next))
+        ++*i;
+    while (*k < b->n && ratio_le(b->notes[*k]->onset, next))
+        ++*k;
+    *at = ratio_lt(next, a->stretch.onset) ? a->stretch.onset : next;
     return true;
 }
 
@@ -100,16 +136,11 @@ static bool pair_at(struct claim_context *ctx, const struct match *m, const stru
 static bool pair_by_time(struct claim_context *ctx, const struct match *m, const struct line *a,
                          const struct line *b, struct pairs *out)
 {
-    const struct line *both[2] = {a, b};
-    for (int side = 0; side < 2; side++) {
-        for (uint32_t i = 0; i < both[side]->n; i++) {
-            struct ratio at = both[side]->notes[i]->onset;
-            if (ratio_lt(at, a->stretch.onset))
-                at = a->stretch.onset;
-            if (!pair_at(ctx, m, a, b, at, out))
-                return false;
-        }
-    }
+    struct walk left = walk_start(ctx, a), right = walk_start(ctx, b);
+    struct ratio at;
+    for (uint32_t i = 0, k = 0; next_onset(a, b, &i, &k, &at);)
+        if (!pair_at(ctx, m, &left, &right, at, out))
+            return false;
     if (!out->n)
         claim_undecided(
             ctx, "%.*s and %.*s never sound together there: make figures of them to compare note for note",
@@ -162,17 +193,29 @@ static bool pair_streams(struct claim_context *ctx, const struct match *m, struc
     return pair_by_time(ctx, m, &a, &b, out);
 }
 
-/* ---- the verdict --------------------------------------------------------------------------------------- */
+/* 1 above, -1 below; 0 where the sentence only says how far apart. */
+static int direction_of(const struct match *m)
+{
+    return m->n_directions ? m->direction[0] : 0;
+}
+
+static const char *direction_word(const struct match *m, const char *up, const char *down, const char *apart)
+{
+    int direction = direction_of(m);
+    return direction > 0 ? up : direction < 0 ? down : apart;
+}
+
+/* ---- the verdict ----------------------------------------------------------------------------------- */
 
 static bool pair_fits(const struct claim_context *ctx, const struct match *m, struct interval v,
                       bool *same_sound)
 {
     const struct interval_ref *want = &m->interval[0];
     bool ignored;
-    if (interval_ref_fits(want, m->direction[0], v, same_sound))
+    if (interval_ref_fits(want, direction_of(m), v, same_sound))
         return true;
     return ctx->conventions->choice[CONVENTION_COMPOUND] &&
-           interval_ref_fits(want, m->direction[0], interval_simple(v), &ignored);
+           interval_ref_fits(want, direction_of(m), interval_simple(v), &ignored);
 }
 
 static const char *side_word(struct interval v)
@@ -188,7 +231,7 @@ static struct str say_pairs(struct claim_context *ctx, const struct match *m, co
     struct buf b = {0};
     for (uint32_t i = 0; i < p->n && i < SHOWN; i++)
         buf_printf(&b, "%s%.*s %s %.*s", i ? ", " : "", STR_ARG(say_pitch(ctx, p->items[i].a->pitch)),
-                   m->direction[0] > 0 ? "over" : "under", STR_ARG(say_pitch(ctx, p->items[i].b->pitch)));
+                   direction_word(m, "over", "under", "and"), STR_ARG(say_pitch(ctx, p->items[i].b->pitch)));
     if (p->n > SHOWN)
         buf_put(&b, " and so on");
     return buf_take(&b, ctx->arena);
@@ -201,7 +244,7 @@ static void report_agreement(struct claim_context *ctx, const struct match *m, c
                                  : STR("wherever both sound");
     claim_holds(ctx, "%.*s, %.*s: each %.*s %s (%.*s)",
                 STR_ARG(say_count(ctx, (int64_t)p->n, "pair of notes", "pairs of notes")), STR_ARG(how),
-                STR_ARG(m->interval[0].words), m->direction[0] > 0 ? "higher" : "lower",
+                STR_ARG(m->interval[0].words), direction_word(m, "higher", "lower", "apart"),
                 STR_ARG(say_pairs(ctx, m, p)));
 }
 
@@ -237,9 +280,9 @@ static void report_difference(struct claim_context *ctx, const struct match *m, 
         rest = str_printf(ctx->arena, "; %" PRIu32 " of %" PRIu32 " pairs lie as claimed", n_fitting, p->n);
     if (same_sound)
         sound = str_printf(ctx->arena, "; it %.*s", STR_ARG(tell_same_sound(ctx, pair->v)));
-    claim_fails(ctx, "%.*s%.*s lies %.*s %s %.*s, not %.*s %s%.*s%.*s", STR_ARG(where), STR_ARG(a), STR_ARG(size),
-                side_word(pair->v), STR_ARG(b), STR_ARG(m->interval[0].words),
-                m->direction[0] > 0 ? "above" : "below", STR_ARG(sound), STR_ARG(rest));
+    claim_fails(ctx, "%.*s%.*s lies %.*s %s %.*s, not %.*s %s%.*s%.*s", STR_ARG(where), STR_ARG(a),
+                STR_ARG(size), side_word(pair->v), STR_ARG(b), STR_ARG(m->interval[0].words),
+                direction_word(m, "above", "below", "apart"), STR_ARG(sound), STR_ARG(rest));
     claim_place(ctx, pair->a->where, "%.*s, %.*s %s %.*s", STR_ARG(a), STR_ARG(size), side_word(pair->v),
                 STR_ARG(b));
     claim_place(ctx, pair->b->where, "%.*s", STR_ARG(b));
@@ -251,8 +294,8 @@ static bool depends_on_compound(const struct match *m, const struct pairs *p)
 {
     for (uint32_t i = 0; i < p->n; i++) {
         bool ignored;
-        bool strict = interval_ref_fits(&m->interval[0], m->direction[0], p->items[i].v, &ignored);
-        bool reduced = interval_ref_fits(&m->interval[0], m->direction[0], interval_simple(p->items[i].v),
+        bool strict = interval_ref_fits(&m->interval[0], direction_of(m), p->items[i].v, &ignored);
+        bool reduced = interval_ref_fits(&m->interval[0], direction_of(m), interval_simple(p->items[i].v),
                                          &ignored);
         if (!strict && reduced)
             return true;

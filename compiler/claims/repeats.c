@@ -2,7 +2,7 @@
 #include "claims/pages.h"
 
 /* An interval without a quality, in steps of the key: octaves before it, then a number. */
-#define STEPS                                                                                                          \
+#define STEPS                                                                                                \
     "[<octave and|two octaves and>] <step|second|third|fourth|fifth|sixth|seventh|octave|tenth|two octaves>"
 static const int steps_of_choice[] = {1, 1, 2, 3, 4, 5, 6, 7, 9, 14};
 enum { STEPS_CHOICES = 2 };
@@ -21,6 +21,7 @@ enum pattern {
     TONAL_BY,
     TONAL_STEPS,
     NOUN,
+    NOUN_TONAL,
     NOUN_BY,
     IS_BY
 };
@@ -35,8 +36,10 @@ static const char *const patterns[] = {
     [TONAL] = "FIGURE " VERB " FIGURE tonally [in KEY] " RHYTHM,
     [TONAL_BY] = "FIGURE " VERB " FIGURE tonally DIRECTION " STEPS " [in KEY] " RHYTHM,
     [TONAL_STEPS] = "FIGURE " VERB " FIGURE tonally DIRECTION COUNT step|steps [in KEY] " RHYTHM,
-    [NOUN] = "FIGURE is <exact|real|tonal> repetition|transposition|restatement|answer of|to FIGURE [in KEY]",
-    [NOUN_BY] = "FIGURE is <exact|real> repetition|transposition|restatement|answer of|to FIGURE DIRECTION INTERVAL",
+    [NOUN] = "FIGURE is exact|real repetition|transposition|restatement|answer of|to FIGURE",
+    [NOUN_TONAL] = "FIGURE is tonal repetition|transposition|restatement|answer of|to FIGURE [in KEY]",
+    [NOUN_BY] =
+        "FIGURE is exact|real repetition|transposition|restatement|answer of|to FIGURE DIRECTION INTERVAL",
     [IS_BY] = "FIGURE is FIGURE [transposed] DIRECTION INTERVAL",
     NULL,
 };
@@ -65,18 +68,9 @@ static bool ask_level(struct claim_context *ctx, const struct match *m, struct f
     return figure_level_named(ctx, &m->interval[0], m->direction[0], &q->level);
 }
 
-/* `with no note changed` asks nothing new; more than there are notes cannot be. */
-static bool ask_changed(struct claim_context *ctx, const struct match *m, struct figure_question *q)
-{
-    q->changed = m->count[0];
-    if (q->changed >= 0 && q->changed <= UINT32_MAX)
-        return true;
-    claim_undecided(ctx, "no figure has so many notes");
-    return false;
-}
-
 /* False after a verdict. */
-static bool ask(struct claim_context *ctx, const struct match *m, enum pattern pattern, struct figure_question *q)
+static bool ask(struct claim_context *ctx, const struct match *m, enum pattern pattern,
+                struct figure_question *q)
 {
     switch (pattern) {
     case PLAIN:
@@ -91,9 +85,11 @@ static bool ask(struct claim_context *ctx, const struct match *m, enum pattern p
         q->rhythm = rhythm_asked(m, 0);
         return ask_level(ctx, m, q);
     case CHANGED:
-        return ask_changed(ctx, m, q);
+        q->changed = m->count[0];
+        return true;
     case CHANGED_BY:
-        return ask_changed(ctx, m, q) && ask_level(ctx, m, q);
+        q->changed = m->count[0];
+        return ask_level(ctx, m, q);
     case TONAL:
         q->rhythm = rhythm_asked(m, 0);
         ask_tonal(m, 0, false, q);
@@ -104,11 +100,12 @@ static bool ask(struct claim_context *ctx, const struct match *m, enum pattern p
         return true;
     case TONAL_STEPS:
         q->rhythm = rhythm_asked(m, 0);
-        ask_tonal(m, (int)(m->count[0] % INT16_MAX), true, q);
+        ask_tonal(m, (int)(m->count[0] < INT16_MAX ? m->count[0] : INT16_MAX), true, q);
         return true;
     case NOUN:
-        if (m->choice[0] == 2)
-            ask_tonal(m, 0, false, q);
+        return true;
+    case NOUN_TONAL:
+        ask_tonal(m, 0, false, q);
         return true;
     case NOUN_BY:
     case IS_BY:

@@ -35,7 +35,7 @@ struct wanted {
     int direction;                       /* 1, -1; 0: either */
     const struct interval_ref *interval; /* NULL: only the number of steps counts */
     int steps;
-    int64_t times;                       /* 0: any number */
+    int64_t times; /* 0: any number */
 };
 
 /* Chords in a row with one set of roots (one a layer), and the first of them. */
@@ -50,6 +50,10 @@ struct root_line {
     uint32_t n;
     const struct passage *passage;
 };
+
+/* By number of steps. */
+static const char *const number_words[] = {"unisons", "step",   "thirds",  "fourths",
+                                           "fifths",  "sixths", "sevenths"};
 
 static struct wanted read_wanted(const struct match *m, int pattern)
 {
@@ -68,15 +72,16 @@ static struct wanted read_wanted(const struct match *m, int pattern)
     return w;
 }
 
-/* ---- roots ------------------------------------------------------------------------------------------ */
+/* ---- roots --------------------------------------------------------------------------------------- */
 
-static bool read_roots(struct claim_context *ctx, const struct passage *p, const struct moment *m, struct rooted *out)
+static bool read_roots(struct claim_context *ctx, const struct passage *p, const struct moment *m,
+                       struct rooted *out)
 {
     *out = (struct rooted){.moment = m};
     const struct harmony *h = m->symbol;
     if (!h || h->kind == HARMONY_NONE) {
-        claim_undecided(ctx, "%.*s has no root (%s); name a stretch without it", STR_ARG(say_place(ctx, p, m->onset)),
-                        h ? "N.C." : "no chord is written there");
+        claim_undecided(ctx, "%.*s has no root (%s); name a stretch without it",
+                        STR_ARG(say_place(ctx, p, m->onset)), h ? "N.C." : "no chord is written there");
         claim_place(ctx, m->where, "no root");
         return false;
     }
@@ -98,16 +103,19 @@ static bool same_roots(const struct rooted *a, const struct rooted *b)
 static bool gather(struct claim_context *ctx, const struct match *m, struct root_line *out)
 {
     struct stream harmony = m->stream[0];
-    harmony.kind = STREAM_HARMONY; /* a root is a reading: it stands in the harmony of the passage, whatever part is named */
+    /* A root is a reading: it stands in the harmony of the passage, whatever part is named. */
+    harmony.kind = STREAM_HARMONY;
     struct stretch where;
     struct moments moments;
     if (!harmony.passage) {
-        claim_undecided(ctx, "%.*s has no harmony row: roots are read from chord symbols", STR_ARG(harmony.words));
+        claim_undecided(ctx, "%.*s has no harmony row: roots are read from chord symbols",
+                        STR_ARG(harmony.words));
         return false;
     }
     if (!match_stretch(ctx, m, &harmony, &where) || !stream_moments(ctx, &harmony, where, 2, &moments))
         return false;
-    *out = (struct root_line){.passage = moments.passage, .items = ARENA_NEW_ARRAY(ctx->arena, struct rooted, moments.n)};
+    *out = (struct root_line){.passage = moments.passage,
+                              .items = ARENA_NEW_ARRAY(ctx->arena, struct rooted, moments.n)};
     for (uint32_t i = 0; i < moments.n; i++) {
         struct rooted *r = &out->items[out->n];
         if (!read_roots(ctx, moments.passage, &moments.items[i], r))
@@ -124,10 +132,10 @@ static bool gather(struct claim_context *ctx, const struct match *m, struct root
     return false;
 }
 
-/* ---- judging ------------------------------------------------------------------------------------------ */
+/* ---- judging ------------------------------------------------------------------------------------- */
 
-/* Roots are pitch classes: up a fourth is down a fifth. The interval from a root to the next, the way that is asked, or
- * the smaller way. */
+/* Roots are pitch classes: up a fourth is down a fifth. The interval from a root to the next, the
+ * way that is asked, or the smaller way. */
 static struct interval root_interval(struct tone from, struct tone to, int direction)
 {
     struct interval up = interval_between_tones(from, to);
@@ -137,7 +145,8 @@ static struct interval root_interval(struct tone from, struct tone to, int direc
     return up.steps <= 3 ? up : down;
 }
 
-static bool root_fits_way(const struct wanted *w, struct tone from, struct tone to, int direction, bool *same_sound)
+static bool root_fits_way(const struct wanted *w, struct tone from, struct tone to, int direction,
+                          bool *same_sound)
 {
     struct interval by = root_interval(from, to, direction);
     if (!w->interval)
@@ -154,7 +163,8 @@ static bool root_fits(const struct wanted *w, struct tone from, struct tone to, 
 }
 
 /* Do all layers of a chord go on as asked? *same_sound: those that do not, do so by sound. */
-static bool move_fits(const struct wanted *w, const struct rooted *a, const struct rooted *b, bool *same_sound)
+static bool move_fits(const struct wanted *w, const struct rooted *a, const struct rooted *b,
+                      bool *same_sound)
 {
     bool fits = true, all_same = true;
     for (uint32_t i = 0; i < a->n; i++) {
@@ -168,7 +178,7 @@ static bool move_fits(const struct wanted *w, const struct rooted *a, const stru
     return fits;
 }
 
-/* ---- words ---------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 /* "C, F, Bb, Eb", with "…" in the middle of long lines. */
 static struct str say_line(struct claim_context *ctx, const struct root_line *line)
@@ -180,7 +190,8 @@ static struct str say_line(struct claim_context *ctx, const struct root_line *li
             buf_put(&b, " …");
             i = line->n - 1;
         }
-        buf_printf(&b, "%s%.*s", i ? ", " : "", STR_ARG(say_tones(ctx, line->items[i].roots, line->items[i].n)));
+        buf_printf(&b, "%s%.*s", i ? ", " : "",
+                   STR_ARG(say_tones(ctx, line->items[i].roots, line->items[i].n)));
     }
     return buf_take(&b, ctx->arena);
 }
@@ -201,21 +212,42 @@ static struct str say_root_move(struct claim_context *ctx, const struct wanted *
     return tell_list(ctx, moves, a->n);
 }
 
+/* "down a perfect fifth", "by fifths". */
 static struct str say_wanted(struct claim_context *ctx, const struct wanted *w)
 {
-    struct str size = w->interval ? w->interval->words : tell_steps(ctx, w->steps);
-    return str_printf(ctx->arena, "%s%.*s", w->direction > 0 ? "up " : w->direction < 0 ? "down " : "", STR_ARG(size));
+    const char *way = w->direction > 0 ? "up " : w->direction < 0 ? "down " : "";
+    if (w->interval)
+        return str_printf(ctx->arena, "%s%.*s", way[0] ? way : "by ", STR_ARG(tell_size(ctx, w->interval)));
+    return str_printf(ctx->arena, "%sby %s", way, number_words[w->steps]);
 }
 
-/* ---- true sentences ------------------------------------------------------------------------------------------ */
+/* Of one move: "down a perfect fifth", "by a third". */
+static struct str say_one_move(struct claim_context *ctx, const struct wanted *w)
+{
+    const char *way = w->direction > 0 ? "up" : w->direction < 0 ? "down" : "by";
+    struct str size = w->interval ? tell_size(ctx, w->interval) : tell_steps(ctx, w->steps);
+    return str_printf(ctx->arena, "%s %.*s", way, STR_ARG(size));
+}
+
+/* ---- true sentences ------------------------------------------------------------------------------ */
 
 static bool all_fit(const struct root_line *line, const struct wanted *w)
 {
     bool same;
     for (uint32_t i = 1; i < line->n; i++)
-        if (line->items[i].n != line->items[i - 1].n || !move_fits(w, &line->items[i - 1], &line->items[i], &same))
+        if (line->items[i].n != line->items[i - 1].n ||
+            !move_fits(w, &line->items[i - 1], &line->items[i], &same))
             return false;
     return true;
+}
+
+/* The number of steps that was asked for, or else that of the first move. */
+static int likely_steps(const struct wanted *asked, struct interval first)
+{
+    if (!asked->interval)
+        return asked->steps;
+    struct wanted w = {.steps = abs(interval_simple(asked->interval->v).steps)};
+    return asked->interval->by_sound || w.steps > 6 ? abs(first.steps) : w.steps;
 }
 
 static void offer_instead(struct claim_context *ctx, const struct match *m, const struct root_line *line,
@@ -225,26 +257,30 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
     struct interval by = root_interval(line->items[0].roots[0], line->items[1].roots[0], 0);
     int direction = by.steps < 0 || (by.steps == 0 && by.half < 0) ? -1 : 1;
     struct interval_ref size = {.v = direction < 0 ? interval_negate(by) : by};
-    struct wanted exact = {.direction = direction, .interval = &size}, steps = {.steps = abs(by.steps)};
-    if (asked->interval && all_fit(line, &(struct wanted){.direction = asked->direction, .interval = asked->interval}))
-        claim_instead(ctx, "the roots of %.*s move %.*s %.*s%.*s", STR_ARG(stream), STR_ARG(say_wanted(ctx, asked)),
-                      STR_ARG(tell_times(ctx, line->n - 1)), STR_ARG(span));
+    struct wanted same = *asked;
+    struct wanted exact = {.direction = direction, .interval = &size};
+    struct wanted steps = {.steps = likely_steps(asked, by)};
+    same.times = 0;
+    if (all_fit(line, &same))
+        claim_instead(ctx, "the roots of %.*s move %.*s %.*s%.*s", STR_ARG(stream),
+                      STR_ARG(say_wanted(ctx, asked)), STR_ARG(tell_times(ctx, line->n - 1)), STR_ARG(span));
     else if (all_fit(line, &exact))
-        claim_instead(ctx, "the roots of %.*s move %s %.*s%.*s", STR_ARG(stream), direction < 0 ? "down" : "up",
-                      STR_ARG(say_interval(ctx, by)), STR_ARG(span));
-    else if (by.steps && all_fit(line, &steps))
-        claim_instead(ctx, "the roots of %.*s move by %s%.*s", STR_ARG(stream),
-                      (const char *[]){"", "step", "thirds", "fourths"}[abs(by.steps)], STR_ARG(span));
+        claim_instead(ctx, "the roots of %.*s move %.*s%.*s", STR_ARG(stream),
+                      STR_ARG(say_wanted(ctx, &exact)), STR_ARG(span));
+    else if (steps.steps && all_fit(line, &steps))
+        claim_instead(ctx, "the roots of %.*s move %.*s%.*s", STR_ARG(stream),
+                      STR_ARG(say_wanted(ctx, &steps)), STR_ARG(span));
 }
 
-/* ---- verdicts ------------------------------------------------------------------------------------------------- */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
 static uint32_t count_fits(const struct root_line *line, const struct wanted *w)
 {
     uint32_t n = 0;
     bool same;
     for (uint32_t i = 1; i < line->n; i++)
-        n += line->items[i].n == line->items[i - 1].n && move_fits(w, &line->items[i - 1], &line->items[i], &same);
+        n += line->items[i].n == line->items[i - 1].n &&
+             move_fits(w, &line->items[i - 1], &line->items[i], &same);
     return n;
 }
 
@@ -257,8 +293,9 @@ static void fail(struct claim_context *ctx, const struct match *m, const struct 
     struct str place = say_place(ctx, line->passage, b->moment->onset);
     struct str rest = STR("");
     if (line->n > 2)
-        rest = str_printf(ctx->arena, "; of %.*s %u %s as claimed", STR_ARG(say_count(ctx, line->n - 1, "move", "moves")),
-                          count_fits(line, w), count_fits(line, w) == 1 ? "is" : "are");
+        rest = str_printf(ctx->arena, "; of %.*s %.*s as claimed",
+                          STR_ARG(say_count(ctx, line->n - 1, "move", "moves")),
+                          STR_ARG(tell_how_many(ctx, count_fits(line, w), "is", "are")));
     claim_fails(ctx, "%.*s (%.*s), not %.*s%s%.*s", STR_ARG(say_root_move(ctx, w, a, b)), STR_ARG(place),
                 STR_ARG(say_wanted(ctx, w)), same_sound ? ": it sounds the same, the spelling differs" : "",
                 STR_ARG(rest));
@@ -269,9 +306,9 @@ static void fail(struct claim_context *ctx, const struct match *m, const struct 
 static void hold(struct claim_context *ctx, const struct root_line *line, const struct wanted *w)
 {
     bool by_sound = w->interval && w->interval->by_sound;
-    claim_holds(ctx, "roots %.*s: %.*s, %s %.*s%s", STR_ARG(say_line(ctx, line)),
-                STR_ARG(say_count(ctx, line->n - 1, "move", "moves")), line->n == 2 ? "it goes" : "each",
-                STR_ARG(say_wanted(ctx, w)), by_sound ? ", by sound" : "");
+    claim_holds(ctx, "roots %.*s: %.*s, %s%.*s%s", STR_ARG(say_line(ctx, line)),
+                STR_ARG(say_count(ctx, line->n - 1, "move", "moves")), line->n == 2 ? "" : "each ",
+                STR_ARG(say_one_move(ctx, w)), by_sound ? ", by sound" : "");
 }
 
 static void check(struct claim_context *ctx, const struct match *m, int pattern)
@@ -284,7 +321,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
         if (line.items[i].n == line.items[i - 1].n)
             continue;
         claim_undecided(ctx, "%.*s and %.*s have unequal numbers of roots: which goes to which is not said",
-                        STR_ARG(line.items[i - 1].moment->symbol->text), STR_ARG(line.items[i].moment->symbol->text));
+                        STR_ARG(line.items[i - 1].moment->symbol->text),
+                        STR_ARG(line.items[i].moment->symbol->text));
         return;
     }
     bool same;
@@ -296,7 +334,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     }
     if (w.times && w.times != line.n - 1) {
         claim_fails(ctx, "roots %.*s: they move %.*s %.*s, not %.*s", STR_ARG(say_line(ctx, &line)),
-                    STR_ARG(say_wanted(ctx, &w)), STR_ARG(tell_times(ctx, line.n - 1)), STR_ARG(tell_times(ctx, w.times)));
+                    STR_ARG(say_wanted(ctx, &w)), STR_ARG(tell_times(ctx, line.n - 1)),
+                    STR_ARG(tell_times(ctx, w.times)));
         offer_instead(ctx, m, &line, &w);
         return;
     }
@@ -306,8 +345,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_root_motion = {
     .name = "root-motion",
     .patterns = patterns,
-    .meaning = "From each chord to the next the root, as its symbol spells it, moves by the interval named; up a fourth is down a "
-               "fifth.",
+    .meaning = "From each chord to the next the root, as its symbol spells it, moves by the interval "
+               "named; up a fourth is down a fifth.",
     .page = claim_page_root_motion,
     .check = check,
     .fails = DIAG_FAILS_root_motion,

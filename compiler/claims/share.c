@@ -1,4 +1,4 @@
-#include "claims/figures.h"
+#include "claims/melody.h"
 #include "claims/pages.h"
 #include "claims/places.h"
 #include "claims/tell.h"
@@ -22,7 +22,8 @@ static const char *const patterns[] = {
 
 enum shared { RHYTHM, CONTOUR, FULL_CONTOUR, INTERVALS };
 
-/* ---- rhythm ----------------------------------------------------------------------------------------------- */
+/* ---- rhythm -----------------------------------------------------------------------------------------------
+ */
 
 /* An attack: what begins together counts once. */
 struct attack {
@@ -98,8 +99,8 @@ static struct str rhythm_words(struct claim_context *ctx, const struct rhythm *r
     char text[RATIO_TEXT_MAX];
     for (uint32_t i = 0; i < r->n && i < MOST; i++) {
         bool last = i + 1 == r->n;
-        struct ratio v = r->lengths || last ? r->items[i].length
-                                            : ratio_minus(r->items[i + 1].onset, r->items[i].onset);
+        struct ratio v =
+            r->lengths || last ? r->items[i].length : ratio_minus(r->items[i + 1].onset, r->items[i].onset);
         if (!r->lengths && last)
             break;
         buf_printf(&b, "%s%s", i ? " " : "", ratio_text(v, true, text));
@@ -131,34 +132,8 @@ static void fail_rhythm(struct claim_context *ctx, const struct rhythm *a, const
                 ratio_text(y, true, bt), attack ? " after it" : "");
 }
 
-static void check_rhythm(struct claim_context *ctx, const struct match *m)
-{
-    struct rhythm a, b;
-    if (!rhythm_read(ctx, m, 0, &a) || !rhythm_read(ctx, m, 1, &b))
-        return;
-    bool lengths = a.lengths && b.lengths;
-    a.lengths = b.lengths = lengths;
-    uint32_t n = a.n < b.n ? a.n : b.n;
-    for (uint32_t i = 0; i < n; i++) {
-        bool attack = !ratio_eq(a.items[i].onset, b.items[i].onset);
-        if (attack || (lengths && !ratio_eq(a.items[i].length, b.items[i].length))) {
-            fail_rhythm(ctx, &a, &b, i, attack);
-            return;
-        }
-    }
-    struct str attacks = say_count(ctx, a.n, "attack", "attacks");
-    if (a.n != b.n) {
-        claim_fails(ctx, "%.*s has %.*s, %.*s %.*s; the first %u agree", STR_ARG(a.words), STR_ARG(attacks),
-                    STR_ARG(b.words), STR_ARG(say_count(ctx, b.n, "attack", "attacks")), n);
-    } else if (a.n < 2) {
-        claim_undecided(ctx, "one attack makes no rhythm to share");
-    } else {
-        claim_holds(ctx, "%.*s at %.*s%s", STR_ARG(attacks),
-                    STR_ARG(rhythm_words(ctx, &a)), lengths ? " in both" : " in both, by attacks");
-    }
-}
-
-/* ---- lines -------------------------------------------------------------------------------------------------- */
+/* ---- lines
+ * -------------------------------------------------------------------------------------------------- */
 
 struct lines {
     struct line a, b;
@@ -170,9 +145,11 @@ static bool lines_read(struct claim_context *ctx, const struct match *m, uint32_
 {
     struct stretch where;
     *out = (struct lines){.a_words = m->stream[0].words, .b_words = m->stream[1].words};
-    if (!match_stretch(ctx, m, &m->stream[0], &where) || !stream_line(ctx, &m->stream[0], where, least, &out->a))
+    if (!match_stretch(ctx, m, &m->stream[0], &where) ||
+        !stream_line(ctx, &m->stream[0], where, least, &out->a))
         return false;
-    if (!match_stretch(ctx, m, &m->stream[1], &where) || !stream_line(ctx, &m->stream[1], where, least, &out->b))
+    if (!match_stretch(ctx, m, &m->stream[1], &where) ||
+        !stream_line(ctx, &m->stream[1], where, least, &out->b))
         return false;
     out->n = out->a.n < out->b.n ? out->a.n : out->b.n;
     return true;
@@ -194,11 +171,13 @@ static int sign(int v)
 }
 
 /* "note 3: call falls G4 to D#4, a diminished fourth; answer rises …" for the moves into note i + 1. */
-static void fail_move(struct claim_context *ctx, const struct lines *l, uint32_t from, uint32_t to, const char *tail)
+static void fail_move(struct claim_context *ctx, const struct lines *l, uint32_t from, uint32_t to,
+                      const char *tail)
 {
     claim_place(ctx, l->a.notes[to]->where, "note %u of %.*s", to + 1, STR_ARG(l->a_words));
     claim_place(ctx, l->b.notes[to]->where, "note %u of %.*s", to + 1, STR_ARG(l->b_words));
-    claim_fails(ctx, "note %u: %.*s %.*s%.*s; %.*s %.*s%s", to + 1, STR_ARG(l->a_words),
+    struct str against = from + 1 == to ? STR("") : str_printf(ctx->arena, " against note %u", from + 1);
+    claim_fails(ctx, "note %u%.*s: %.*s %.*s%.*s; %.*s %.*s%s", to + 1, STR_ARG(against), STR_ARG(l->a_words),
                 STR_ARG(melodic_words(ctx, pitch_at(&l->a, from), pitch_at(&l->a, to))),
                 STR_ARG(note_at(ctx, &l->a, to)), STR_ARG(l->b_words),
                 STR_ARG(melodic_words(ctx, pitch_at(&l->b, from), pitch_at(&l->b, to))), tail);
@@ -209,8 +188,9 @@ static bool fail_counts(struct claim_context *ctx, const struct lines *l)
 {
     if (l->a.n == l->b.n)
         return false;
-    claim_fails(ctx, "%.*s has %.*s, %.*s %.*s", STR_ARG(l->a_words), STR_ARG(say_count(ctx, l->a.n, "note", "notes")),
-                STR_ARG(l->b_words), STR_ARG(say_count(ctx, l->b.n, "note", "notes")));
+    claim_fails(ctx, "%.*s has %.*s, %.*s has %.*s", STR_ARG(l->a_words),
+                STR_ARG(say_count(ctx, l->a.n, "note", "notes")), STR_ARG(l->b_words),
+                STR_ARG(say_count(ctx, l->b.n, "note", "notes")));
     return true;
 }
 
@@ -229,7 +209,7 @@ static struct str contour_words(struct claim_context *ctx, const struct line *l)
 }
 
 /* A sentence of the kind that is true where another is not: what else the two lines share. */
-static void suggest_shared(struct claim_context *ctx, const struct lines *l, enum shared not)
+static void suggest_shared(struct claim_context *ctx, const struct lines *l, enum shared not )
 {
     bool contour = true, intervals = true, attack;
     for (uint32_t i = 0; i + 1 < l->n; i++) {
@@ -246,6 +226,43 @@ static void suggest_shared(struct claim_context *ctx, const struct lines *l, enu
         what = "rhythm";
     if (what)
         claim_instead(ctx, "%.*s and %.*s share their %s", STR_ARG(l->a_words), STR_ARG(l->b_words), what);
+}
+
+/* After a difference of rhythm: what two figures, which are lines for certain, share all the same. */
+static void suggest_lines(struct claim_context *ctx, const struct match *m)
+{
+    struct lines l;
+    if (m->stream[0].kind == STREAM_FIGURE && m->stream[1].kind == STREAM_FIGURE && lines_read(ctx, m, 1, &l))
+        suggest_shared(ctx, &l, RHYTHM);
+}
+
+static void check_rhythm(struct claim_context *ctx, const struct match *m)
+{
+    struct rhythm a, b;
+    if (!rhythm_read(ctx, m, 0, &a) || !rhythm_read(ctx, m, 1, &b))
+        return;
+    bool lengths = a.lengths && b.lengths;
+    a.lengths = b.lengths = lengths;
+    uint32_t n = a.n < b.n ? a.n : b.n;
+    for (uint32_t i = 0; i < n; i++) {
+        bool attack = !ratio_eq(a.items[i].onset, b.items[i].onset);
+        if (attack || (lengths && !ratio_eq(a.items[i].length, b.items[i].length))) {
+            fail_rhythm(ctx, &a, &b, i, attack);
+            suggest_lines(ctx, m);
+            return;
+        }
+    }
+    struct str attacks = say_count(ctx, a.n, "attack", "attacks");
+    if (a.n != b.n) {
+        claim_fails(ctx, "%.*s has %.*s, %.*s has %.*s; as far as the shorter goes they agree",
+                    STR_ARG(a.words), STR_ARG(attacks), STR_ARG(b.words),
+                    STR_ARG(say_count(ctx, b.n, "attack", "attacks")));
+    } else if (a.n < 2) {
+        claim_undecided(ctx, "one attack makes no rhythm to share");
+    } else {
+        claim_holds(ctx, "%.*s in both, %s %.*s", STR_ARG(attacks),
+                    lengths ? "of" : "these values apart:", STR_ARG(rhythm_words(ctx, &a)));
+    }
 }
 
 static void check_contour(struct claim_context *ctx, const struct match *m)
@@ -282,7 +299,8 @@ static void check_full_contour(struct claim_context *ctx, const struct match *m)
         }
     }
     if (!fail_counts(ctx, &l))
-        claim_holds(ctx, "%.*s in both, and every note stands alike to all others", STR_ARG(contour_words(ctx, &l.a)));
+        claim_holds(ctx, "%.*s in both, and every note stands alike to all others",
+                    STR_ARG(contour_words(ctx, &l.a)));
 }
 
 /* "a half step up, a third down" is long: name the notes that make the intervals. */
@@ -313,13 +331,14 @@ static void check_intervals(struct claim_context *ctx, const struct match *m)
     struct str a = line_words(ctx, &l.a), b = line_words(ctx, &l.b);
     struct str count = say_count(ctx, l.n - 1, "interval", "intervals");
     if (respelled)
-        claim_holds(ctx, "%.*s and %.*s: %.*s in the same order, by sound (note %u is spelled otherwise)", STR_ARG(a),
-                    STR_ARG(b), STR_ARG(count), respelled);
+        claim_holds(ctx, "%.*s and %.*s: %.*s in the same order, by sound (note %u is spelled otherwise)",
+                    STR_ARG(a), STR_ARG(b), STR_ARG(count), respelled);
     else
         claim_holds(ctx, "%.*s and %.*s: %.*s in the same order", STR_ARG(a), STR_ARG(b), STR_ARG(count));
 }
 
-/* ---- first notes ------------------------------------------------------------------------------------------------ */
+/* ---- first notes
+ * ------------------------------------------------------------------------------------------------ */
 
 static bool notes_same(struct pitch a, struct pitch b, bool any_octave)
 {
@@ -362,7 +381,8 @@ static void check_first(struct claim_context *ctx, const struct match *m)
     if (same >= wanted) {
         struct line head = l.a;
         head.n = (uint32_t)wanted;
-        claim_holds(ctx, "both begin %.*s%s", STR_ARG(line_words(ctx, &head)), any_octave ? ", octaves apart or not" : "");
+        claim_holds(ctx, "both begin %.*s%s", STR_ARG(line_words(ctx, &head)),
+                    any_octave ? ", octaves apart or not" : "");
         return;
     }
     if (same == l.n) {
@@ -374,9 +394,9 @@ static void check_first(struct claim_context *ctx, const struct match *m)
         bool octave = tone_eq(a.tone, b.tone), sounds = pitch_midi(a) == pitch_midi(b);
         claim_place(ctx, l.a.notes[same]->where, "note %u of %.*s", same + 1, STR_ARG(l.a_words));
         claim_place(ctx, l.b.notes[same]->where, "note %u of %.*s", same + 1, STR_ARG(l.b_words));
-        claim_fails(ctx, "note %u is %.*s%.*s in %.*s, %.*s%.*s in %.*s%s", same + 1, STR_ARG(say_pitch(ctx, a)),
-                    STR_ARG(note_at(ctx, &l.a, same)), STR_ARG(l.a_words), STR_ARG(say_pitch(ctx, b)),
-                    STR_ARG(note_at(ctx, &l.b, same)), STR_ARG(l.b_words),
+        claim_fails(ctx, "note %u is %.*s%.*s in %.*s, %.*s%.*s in %.*s%s", same + 1,
+                    STR_ARG(say_pitch(ctx, a)), STR_ARG(note_at(ctx, &l.a, same)), STR_ARG(l.a_words),
+                    STR_ARG(say_pitch(ctx, b)), STR_ARG(note_at(ctx, &l.b, same)), STR_ARG(l.b_words),
                     octave   ? ": the same tone in another octave"
                     : sounds ? ": the same sound, spelled otherwise"
                              : "");
@@ -384,7 +404,8 @@ static void check_first(struct claim_context *ctx, const struct match *m)
     suggest_first(ctx, &l, wanted);
 }
 
-/* ---- sentences ------------------------------------------------------------------------------------------------------- */
+/* ---- sentences
+ * ------------------------------------------------------------------------------------------------------- */
 
 static void check_shared(struct claim_context *ctx, const struct match *m, enum shared what)
 {

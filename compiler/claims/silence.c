@@ -64,7 +64,8 @@ static struct str silent_bars(struct claim_context *ctx, const struct stream *s,
         const struct part *whose;
         struct gap gap;
         bool in = ratio_le(where.onset, inside.onset) && ratio_le(inside.end, where.end);
-        bool silent = in && !passage_gap(p, stream_part(s), inside, &gap) && !first_sound(ctx, s, inside, &whose);
+        bool silent =
+            in && !passage_gap(p, stream_part(s), inside, &gap) && !first_sound(ctx, s, inside, &whose);
         run = silent ? run + 1 : 0;
         if (run > best_n) {
             best_n = run;
@@ -78,8 +79,8 @@ static struct str silent_bars(struct claim_context *ctx, const struct stream *s,
     return str_printf(ctx->arena, "bars %d to %d", best_from, best_from + best_n - 1);
 }
 
-static void fail_sounds(struct claim_context *ctx, const struct stream *s, struct stretch where, const struct note *n,
-                        const struct part *part)
+static void fail_sounds(struct claim_context *ctx, const struct stream *s, struct stretch where,
+                        const struct note *n, const struct part *part)
 {
     const struct passage *p = s->passage;
     struct str pitch = say_pitch(ctx, n->pitch);
@@ -88,10 +89,11 @@ static void fail_sounds(struct claim_context *ctx, const struct stream *s, struc
     struct str until = say_place(ctx, p, note_end(n));
     claim_place(ctx, n->where, "`%.*s` sounds here", STR_ARG(part->symbol.name));
     if (held)
-        claim_fails(ctx, "`%.*s` still holds %.*s at %.*s, up to %.*s", STR_ARG(part->symbol.name), STR_ARG(pitch),
-                    STR_ARG(at), STR_ARG(until));
+        claim_fails(ctx, "`%.*s` still holds %.*s at %.*s, up to %.*s", STR_ARG(part->symbol.name),
+                    STR_ARG(pitch), STR_ARG(at), STR_ARG(until));
     else
-        claim_fails(ctx, "`%.*s` plays %.*s at %.*s", STR_ARG(part->symbol.name), STR_ARG(pitch), STR_ARG(at));
+        claim_fails(ctx, "`%.*s` plays %.*s at %.*s", STR_ARG(part->symbol.name), STR_ARG(pitch),
+                    STR_ARG(at));
     struct str bars = silent_bars(ctx, s, where);
     if (bars.n)
         claim_instead(ctx, "%.*s is silent in %.*s", STR_ARG(s->words), STR_ARG(bars));
@@ -119,7 +121,8 @@ static void check_stream(struct claim_context *ctx, const struct match *m)
     const struct stream *s = &m->stream[0];
     struct stretch where;
     if (!s->passage) {
-        claim_undecided(ctx, "%.*s belongs to no passage: where it is silent nothing says", STR_ARG(s->words));
+        claim_undecided(ctx, "%.*s belongs to no passage: where it is silent nothing says",
+                        STR_ARG(s->words));
         return;
     }
     if (s->kind == STREAM_FIGURE || s->kind == STREAM_HARMONY) {
@@ -136,7 +139,8 @@ static void check_stream(struct claim_context *ctx, const struct match *m)
     if (n) {
         fail_sounds(ctx, s, where, n, part);
     } else if (s->passage->n_parts == 0) {
-        claim_undecided(ctx, "`%.*s` has no part: write the parts with their rests", STR_ARG(s->passage->symbol.name));
+        claim_undecided(ctx, "`%.*s` has no part: write the parts with their rests",
+                        STR_ARG(s->passage->symbol.name));
     } else if (passage_gap(s->passage, stream_part(s), where, &gap)) {
         claim_undecided(ctx, "%.*s, so silence is not proved: write `rest` there if nothing sounds",
                         STR_ARG(gap_words(ctx, &gap)));
@@ -169,8 +173,9 @@ static const struct heard *passage_heard(const struct passage *p, const struct r
 }
 
 /* A note of the passage that the clock shows within the span. */
-static const struct note *note_on_clock(struct claim_context *ctx, const struct passage *p, const struct heard *h,
-                                        const struct clock_span *c, const struct part **whose, struct ratio *at)
+static const struct note *note_on_clock(struct claim_context *ctx, const struct passage *p,
+                                        const struct heard *h, const struct clock_span *c,
+                                        const struct part **whose, struct ratio *at)
 {
     for (uint32_t i = 0; i < p->n_parts; i++) {
         const struct part *part = p->parts[i];
@@ -189,29 +194,35 @@ static const struct note *note_on_clock(struct claim_context *ctx, const struct 
     return NULL;
 }
 
-/* Is every bar that the clock shows within the span known? Without a tempo the whole passage must be. */
-static bool known_on_clock(const struct passage *p, const struct heard *h, const struct clock_span *c, struct gap *gap)
+/* Is every bar that the clock shows within the span known? *why tells what is not. */
+static bool known_on_clock(struct claim_context *ctx, const struct passage *p, const struct heard *h,
+                           const struct clock_span *c, struct str *why)
 {
     for (uint32_t i = 0; i < p->n_bars; i++) {
         const struct bar *bar = &p->bars[i];
         struct stretch inside = {.onset = bar->onset, .end = ratio_plus(bar->onset, bar->length)};
         struct ratio from, to;
-        bool placed = passage_clock(p, h, inside.onset, &from) && passage_clock(p, h, inside.end, &to);
-        if (placed && (!ratio_lt(from, c->to) || !ratio_lt(c->from, to)))
-            continue;
-        if (!placed || passage_gap(p, NULL, inside, gap)) {
-            if (!placed)
-                *gap = (struct gap){bar, NULL};
+        struct gap gap;
+        if (!passage_clock(p, h, inside.onset, &from) || !passage_clock(p, h, inside.end, &to)) {
+            *why =
+                str_printf(ctx->arena, "`%.*s` is heard there, but has no tempo, so its bars have no times",
+                           STR_ARG(p->symbol.name));
+            return false;
+        }
+        if (ratio_lt(from, c->to) && ratio_lt(c->from, to) && passage_gap(p, NULL, inside, &gap)) {
+            *why = gap_words(ctx, &gap);
             return false;
         }
     }
     return p->n_bars > 0;
 }
 
-/* How far from `at` passages of the recording speak for the clock without a gap; *gap tells why one that is heard there does
- * not. */
-static struct ratio covered_to(const struct model *model, const struct clock_span *c, struct ratio at, struct gap *gap)
+/* How far from `at` passages of the recording speak for the clock without a gap; *why tells why one that is
+ * heard there does not. */
+static struct ratio covered_to(struct claim_context *ctx, const struct clock_span *c, struct ratio at,
+                               struct str *why)
 {
+    const struct model *model = ctx->model;
     struct ratio to = at;
     for (uint32_t i = 0; i < model->n_passages; i++) {
         const struct passage *p = model->passages[i];
@@ -220,7 +231,7 @@ static struct ratio covered_to(const struct model *model, const struct clock_spa
             struct clock_span part = {c->recording, at, ratio_lt(h->to, c->to) ? h->to : c->to};
             if (h->recording != c->recording || ratio_lt(at, h->from) || !ratio_lt(to, part.to))
                 continue;
-            if (known_on_clock(p, h, &part, gap))
+            if (known_on_clock(ctx, p, h, &part, why))
                 to = part.to;
         }
     }
@@ -251,31 +262,47 @@ static bool fail_on_clock(struct claim_context *ctx, const struct clock_span *c)
     return false;
 }
 
+/* The passages that speak for the clock: "`lamp` and `beam`". */
+static struct str heard_words(struct claim_context *ctx, const struct clock_span *c)
+{
+    const struct model *m = ctx->model;
+    struct str *names = ARENA_NEW_ARRAY(ctx->arena, struct str, m->n_passages);
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < m->n_passages; i++) {
+        const struct heard *h = passage_heard(m->passages[i], c->recording, 0);
+        if (h && ratio_lt(h->from, c->to) && ratio_lt(c->from, h->to))
+            names[n++] = str_printf(ctx->arena, "`%.*s`", STR_ARG(m->passages[i]->symbol.name));
+    }
+    return tell_list(ctx, names, n);
+}
+
 static void check_clock(struct claim_context *ctx, const struct match *m)
 {
     struct clock_span c = {m->recording[0], m->time[0], m->time[1]};
     if (!ratio_lt(c.from, c.to)) {
-        claim_undecided(ctx, "%.*s is no stretch of time: the later time comes second", STR_ARG(clock_words(ctx, &c)));
+        claim_undecided(ctx, "%.*s is no stretch of time: the later time comes second",
+                        STR_ARG(clock_words(ctx, &c)));
         return;
     }
     if (fail_on_clock(ctx, &c))
         return;
-    struct gap gap = {0};
+    struct str why = STR("");
     struct ratio at = c.from;
     while (ratio_lt(at, c.to)) {
-        struct ratio to = covered_to(ctx->model, &c, at, &gap);
+        why = STR("");
+        struct ratio to = covered_to(ctx, &c, at, &why);
         if (!ratio_lt(at, to))
             break;
         at = to;
     }
     if (!ratio_lt(at, c.to)) {
-        claim_holds(ctx, "%.*s: the passages heard there are transcribed, and none of their parts sounds",
-                    STR_ARG(clock_words(ctx, &c)));
+        claim_holds(ctx, "%.*s: %.*s, heard there, is transcribed, and no part has a note",
+                    STR_ARG(clock_words(ctx, &c)), STR_ARG(heard_words(ctx, &c)));
         return;
     }
     struct str from = recording_text(ctx->arena, c.recording, at);
-    if (gap.bar)
-        claim_undecided(ctx, "from %.*s on nothing is proved: %.*s", STR_ARG(from), STR_ARG(gap_words(ctx, &gap)));
+    if (why.n)
+        claim_undecided(ctx, "from %.*s on nothing is proved: %.*s", STR_ARG(from), STR_ARG(why));
     else
         claim_undecided(ctx, "no passage is heard in `%.*s` from %.*s on: write one with its rests",
                         STR_ARG(c.recording->symbol.name), STR_ARG(from));

@@ -33,7 +33,8 @@ static uint32_t read_layer(const struct reader *r, uint32_t at, uint32_t limit, 
 }
 
 /* `(B4 D5 F#5)`, lowest first. */
-static uint32_t read_voicing(const struct reader *r, uint32_t at, uint32_t limit, struct harmony *h, uint32_t layer)
+static uint32_t read_voicing(const struct reader *r, uint32_t at, uint32_t limit, struct harmony *h,
+                             uint32_t layer)
 {
     struct pitch pitches[SENTENCE_WORDS_MAX];
     uint32_t n = 0;
@@ -95,8 +96,8 @@ static uint32_t read_symbol(const struct reader *r, uint32_t at, uint32_t limit,
     return end;
 }
 
-/* `chord at bar 1 of lamp`, `harmony at bar 3 beat 2`. A place that the passage does not have is left to chord_moment to
- * report. */
+/* `chord at bar 1 of lamp`, `harmony at bar 3 beat 2`. A place that the passage does not have is left to
+ * chord_moment to report. */
 static uint32_t read_place_chord(struct reader *r, uint32_t at, uint32_t limit, struct chord_ref *out)
 {
     if (!is_word(r, at, limit, "chord") && !is_word(r, at, limit, "harmony"))
@@ -113,8 +114,12 @@ static uint32_t read_place_chord(struct reader *r, uint32_t at, uint32_t limit, 
     end = read_place(r, end + 1, limit, &place);
     if (!end || (!early && !read_of_passage(r, end, limit, &passage, &end)))
         return 0;
-    *out = (struct chord_ref){.words = words_text(r, first, end), .passage = passage, .at_place = true, .place = place,
-                              .at = RATIO_ZERO, .where = words_span(r, first, end)};
+    *out = (struct chord_ref){.words = words_text(r, first, end),
+                              .passage = passage,
+                              .at_place = true,
+                              .place = place,
+                              .at = RATIO_ZERO,
+                              .where = words_span(r, first, end)};
     const struct bar *bar = passage ? passage_bar(passage, place.bar) : NULL;
     if (bar && place_in_bar(bar, place, &out->at)) {
         const struct harmony_event *event = passage_harmony_at(passage, out->at);

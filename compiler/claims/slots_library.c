@@ -3,18 +3,6 @@
 /* Names of the library have at most so many words; a name that nothing has is looked for up to here. */
 enum { NAME_WORDS_MAX = 5 };
 
-/* The longest of the names that stands at `at`, or `best` if none is longer. */
-static uint32_t longest(const struct reader *r, uint32_t at, uint32_t limit, const struct str *names, uint32_t n,
-                        uint32_t best)
-{
-    for (uint32_t i = 0; i < n; i++) {
-        uint32_t end = words_are(r, at, limit, names[i]);
-        if (end > best)
-            best = end;
-    }
-    return best;
-}
-
 /* A lenient reading takes the words up to the limit for a name that is misspelled. */
 static uint32_t unknown_words(struct reader *r, uint32_t at, uint32_t limit, int class)
 {
@@ -32,21 +20,15 @@ static uint32_t skip_noun(const struct reader *r, uint32_t at, uint32_t limit, c
     return at;
 }
 
-/* ---- chord qualities and instruments ------------------------------------------------------------------ */
+/* ---- chord qualities and instruments ------------------------------------------------------------- */
 
 uint32_t read_quality(const struct reader *r, uint32_t at, uint32_t limit, const struct chord_quality **out)
 {
     static const char *const nouns[] = {"chord", "triad", NULL};
-    const struct theory_library *lib = r->model->library;
-    uint32_t best = 0;
-    for (uint32_t i = 0; i < lib->n_qualities; i++) {
-        const struct chord_quality *q = &lib->qualities[i];
-        uint32_t end = longest(r, at, limit, q->names, q->n_names, best);
-        if (end > best) {
-            best = end;
-            *out = q;
-        }
-    }
+    const struct lexicon_entry *entry;
+    uint32_t best = lexicon_longest(r, LEXICON_QUALITY, at, limit, &entry);
+    if (best)
+        *out = entry->thing;
     return best ? skip_noun(r, best, limit, nouns) : 0;
 }
 
@@ -64,17 +46,10 @@ uint32_t slot_quality(struct reader *r, uint32_t at, uint32_t limit)
 
 uint32_t read_instrument(const struct reader *r, uint32_t at, uint32_t limit, const struct instrument **out)
 {
-    const struct theory_library *lib = r->model->library;
-    uint32_t best = 0;
-    for (uint32_t i = 0; i < lib->n_instruments; i++) {
-        const struct instrument *one = &lib->instruments[i];
-        uint32_t end = longest(r, at, limit, one->names, one->n_names, best);
-        end = longest(r, at, limit, &one->symbol.name, 1, end);
-        if (end > best) {
-            best = end;
-            *out = one;
-        }
-    }
+    const struct lexicon_entry *entry;
+    uint32_t best = lexicon_longest(r, LEXICON_INSTRUMENT, at, limit, &entry);
+    if (best)
+        *out = entry->thing;
     return best;
 }
 
@@ -90,7 +65,7 @@ uint32_t slot_instrument(struct reader *r, uint32_t at, uint32_t limit)
     return end;
 }
 
-/* ---- families ------------------------------------------------------------------------------------------- */
+/* ---- families ------------------------------------------------------------------------------------ */
 
 /* `double reed`: the library keeps the kind of reed apart from the families. */
 static uint32_t read_reed(const struct reader *r, uint32_t at, uint32_t limit, struct str *out)
@@ -108,19 +83,13 @@ static uint32_t read_reed(const struct reader *r, uint32_t at, uint32_t limit, s
 
 static uint32_t read_family(const struct reader *r, uint32_t at, uint32_t limit, struct str *out)
 {
-    const struct theory_library *lib = r->model->library;
     uint32_t best = read_reed(r, at, limit, out);
-    for (uint32_t i = 0; i < lib->n_instruments; i++) {
-        const struct instrument *one = &lib->instruments[i];
-        for (uint32_t k = 0; k < one->n_families; k++) {
-            uint32_t end = words_are(r, at, limit, one->families[k]);
-            if (end > best) {
-                best = end;
-                *out = one->families[k];
-            }
-        }
-    }
-    return best;
+    const struct lexicon_entry *entry;
+    uint32_t end = lexicon_longest(r, LEXICON_FAMILY, at, limit, &entry);
+    if (end <= best)
+        return best;
+    *out = entry->name;
+    return end;
 }
 
 uint32_t slot_family(struct reader *r, uint32_t at, uint32_t limit)
@@ -135,21 +104,15 @@ uint32_t slot_family(struct reader *r, uint32_t at, uint32_t limit)
     return end;
 }
 
-/* ---- scales ------------------------------------------------------------------------------------------------ */
+/* ---- scales -------------------------------------------------------------------------------------- */
 
 static uint32_t read_scale(const struct reader *r, uint32_t at, uint32_t limit, const struct scale **out)
 {
     static const char *const nouns[] = {"scale", "collection", "mode", NULL};
-    const struct theory_library *lib = r->model->library;
-    uint32_t best = 0;
-    for (uint32_t i = 0; i < lib->n_scales; i++) {
-        const struct scale *s = &lib->scales[i];
-        uint32_t end = longest(r, at, limit, s->names, s->n_names, best);
-        if (end > best) {
-            best = end;
-            *out = s;
-        }
-    }
+    const struct lexicon_entry *entry;
+    uint32_t best = lexicon_longest(r, LEXICON_SCALE, at, limit, &entry);
+    if (best)
+        *out = entry->thing;
     return best ? skip_noun(r, best, limit, nouns) : 0;
 }
 
@@ -168,7 +131,8 @@ uint32_t slot_scale(struct reader *r, uint32_t at, uint32_t limit)
         end = unknown_words(r, name, limit, NAME_SCALE);
     if (!end)
         return 0;
-    bool after = !before && end + 1 < limit && (word_is(r, end, "on") || word_is(r, end, "of") || word_is(r, end, "from")) &&
+    bool after = !before && end + 1 < limit &&
+                 (word_is(r, end, "on") || word_is(r, end, "of") || word_is(r, end, "from")) &&
                  r->words[end + 1].kind == WORD_MUSIC && tone_parse(r->words[end + 1].text, tonic);
     m->scale[m->n_scales] = scale;
     m->scale_has_tonic[m->n_scales++] = before || after;

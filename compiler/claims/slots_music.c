@@ -1,6 +1,6 @@
 #include "claims/match.h"
 
-/* ---- pitches, tones, directions, keys ------------------------------------------------------------- */
+/* ---- pitches, tones, directions, keys ------------------------------------------------------------ */
 
 static bool tone_at(const struct reader *r, uint32_t at, uint32_t limit, struct tone *out)
 {
@@ -75,7 +75,7 @@ uint32_t slot_key(struct reader *r, uint32_t at, uint32_t limit)
     return at + 2;
 }
 
-/* ---- intervals ---------------------------------------------------------------------------------------- */
+/* ---- intervals ----------------------------------------------------------------------------------- */
 
 struct sound_word {
     const char *first, *second; /* second NULL: one word */
@@ -84,9 +84,9 @@ struct sound_word {
 
 /* Names of a size by sound alone. */
 static const struct sound_word sound_words[] = {
-    {"half", "step", 1}, {"half-step", NULL, 1}, {"semitone", NULL, 1}, {"half", "tone", 1}, {"half-tone", NULL, 1},
-    {"whole", "step", 2}, {"whole-step", NULL, 2}, {"whole", "tone", 2}, {"whole-tone", NULL, 2}, {"tone", NULL, 2},
-    {"tritone", NULL, 6},
+    {"half", "step", 1},     {"half-step", NULL, 1}, {"semitone", NULL, 1},   {"half", "tone", 1},
+    {"half-tone", NULL, 1},  {"whole", "step", 2},   {"whole-step", NULL, 2}, {"whole", "tone", 2},
+    {"whole-tone", NULL, 2}, {"tone", NULL, 2},      {"tritone", NULL, 6},
 };
 
 static uint32_t read_sound(const struct reader *r, uint32_t at, uint32_t limit, int *half)
@@ -144,7 +144,8 @@ static uint32_t read_spelled(const struct reader *r, uint32_t at, uint32_t limit
 }
 
 /* One member of a sum: `two octaves`, `major third`, `three half steps`. */
-static uint32_t read_member(const struct reader *r, uint32_t at, uint32_t limit, struct interval *out, bool *by_sound)
+static uint32_t read_member(const struct reader *r, uint32_t at, uint32_t limit, struct interval *out,
+                            bool *by_sound)
 {
     int64_t count = 1;
     uint32_t word = at;

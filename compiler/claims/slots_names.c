@@ -61,7 +61,8 @@ bool read_of_passage(struct reader *r, uint32_t at, uint32_t limit, const struct
     if (is_of(r, at, limit)) {
         const struct named *named = named_at(r, at + 1, limit);
         bool word = is_word(r, at + 1, limit, "passage");
-        /* `in` may begin something else (`in parallel motion`), so only `of` is sure to be followed by a name. */
+        /* `in` may begin something else (`in parallel motion`), so only `of` is sure to be followed by a
+         * name. */
         if (word || (named && named->passage) || word_is(r, at, "of")) {
             *end = read_passage(r, at + 1, limit, out);
             if (*end)
@@ -70,7 +71,8 @@ bool read_of_passage(struct reader *r, uint32_t at, uint32_t limit, const struct
     }
     *end = at;
     *out = assumed(r);
-    return *out || bad_use(r, at - 1, at, STR("several passages could be meant"), STR("say which: `of` and its name"));
+    return *out || bad_use(r, at - 1, at, STR("several passages could be meant"),
+                           STR("say which: `of` and its name"));
 }
 
 uint32_t slot_passage(struct reader *r, uint32_t at, uint32_t limit)
@@ -80,12 +82,12 @@ uint32_t slot_passage(struct reader *r, uint32_t at, uint32_t limit)
     uint32_t end = m->n_streams < MATCH_SLOTS ? read_passage(r, at, limit, &p) : 0;
     if (!end)
         return 0;
-    m->stream[m->n_streams++] = (struct stream){.kind = STREAM_ALL, .words = words_text(r, at, end), .passage = p,
-                                                .where = words_span(r, at, end)};
+    m->stream[m->n_streams++] = (struct stream){
+        .kind = STREAM_ALL, .words = words_text(r, at, end), .passage = p, .where = words_span(r, at, end)};
     return end;
 }
 
-/* ---- parts and figures ------------------------------------------------------------------------------ */
+/* ---- parts and figures --------------------------------------------------------------------------- */
 
 /* What a reading of one name gives; the end is 0 where it does not stand there. */
 struct reading_of {
@@ -104,7 +106,8 @@ static struct reading_of of_part(const struct part *part, uint32_t end)
 
 static struct reading_of of_figure(const struct figure *figure, uint32_t end)
 {
-    return (struct reading_of){.kind = STREAM_FIGURE, .passage = figure->passage, .figure = figure, .end = end};
+    return (struct reading_of){
+        .kind = STREAM_FIGURE, .passage = figure->passage, .figure = figure, .end = end};
 }
 
 static struct str which(const struct reader *r, struct str name, const struct passage *p)
@@ -118,7 +121,8 @@ static struct reading_of taken(bool lenient, uint32_t end)
 }
 
 /* NAME of PASSAGE, where the passage is known. */
-static struct reading_of name_in(struct reader *r, uint32_t at, uint32_t end, const struct passage *p, int classes)
+static struct reading_of name_in(struct reader *r, uint32_t at, uint32_t end, const struct passage *p,
+                                 int classes)
 {
     struct str name = r->words[at].text;
     const struct figure *figure = classes & NAME_FIGURE ? figure_of(p, name) : NULL;
@@ -143,7 +147,8 @@ static struct reading_of name_alone(struct reader *r, uint32_t at, int classes)
         const struct figure *here = figure_of(assumed(r), name);
         if (here || named->n_figures == 1)
             return of_figure(here ? here : figure, at + 1);
-        struct str trouble = str_printf(r->arena, "%u figures are named `%.*s`", named->n_figures, STR_ARG(name));
+        struct str trouble =
+            str_printf(r->arena, "%u figures are named `%.*s`", named->n_figures, STR_ARG(name));
         struct str instead = figure->passage ? which(r, name, figure->passage) : STR("");
         return taken(r->lenient && bad_use(r, at, at + 1, trouble, instead), at + 1);
     }
@@ -153,7 +158,8 @@ static struct reading_of name_alone(struct reader *r, uint32_t at, int classes)
         const struct part *here = part_of(assumed(r), name);
         if (here || named->n_parts == 1)
             return of_part(here ? here : part, at + 1);
-        struct str trouble = str_printf(r->arena, "%u passages have a part `%.*s`", named->n_parts, STR_ARG(name));
+        struct str trouble =
+            str_printf(r->arena, "%u passages have a part `%.*s`", named->n_parts, STR_ARG(name));
         return taken(r->lenient && bad_use(r, at, at + 1, trouble, which(r, name, part->passage)), at + 1);
     }
     return taken(r->lenient && bad_name(r, at, at + 1, classes), at + 1);
@@ -256,7 +262,7 @@ uint32_t slot_recording(struct reader *r, uint32_t at, uint32_t limit)
     return at + 1;
 }
 
-/* ---- voices --------------------------------------------------------------------------------------------- */
+/* ---- voices -------------------------------------------------------------------------------------- */
 
 static int voice_by_name(const struct part *part, struct str name)
 {
@@ -271,8 +277,8 @@ static struct reading_of read_voice_number(struct reader *r, uint32_t at, uint32
 {
     struct reading_of none = {.end = 0};
     int64_t number;
-    if (!is_word(r, at, limit, "voice") || at + 3 >= limit || !word_count(&r->words[at + 1], &number) || number < 1 ||
-        !is_of(r, at + 2, limit))
+    if (!is_word(r, at, limit, "voice") || at + 3 >= limit || !word_count(&r->words[at + 1], &number) ||
+        number < 1 || !is_of(r, at + 2, limit))
         return none;
     struct reading_of found = read_name(r, at + 3, limit, NAME_PART);
     if (!found.end || !found.part)
@@ -311,7 +317,7 @@ static struct reading_of read_voice_name(struct reader *r, uint32_t at, uint32_t
     return found;
 }
 
-/* ---- what is heard of a whole passage --------------------------------------------------------------------- */
+/* ---- what is heard of a whole passage ------------------------------------------------------------ */
 
 struct heard_words {
     const char *first, *second; /* second NULL: one word */
@@ -319,12 +325,24 @@ struct heard_words {
 };
 
 static const struct heard_words heard[] = {
-    {"outer", "voice", STREAM_OUTER},      {"outer", "part", STREAM_OUTER},    {"bass", "line", STREAM_BASS},
-    {"bass", "voice", STREAM_BASS},        {"bass", NULL, STREAM_BASS},        {"lowest", "voice", STREAM_BASS},
-    {"bottom", "voice", STREAM_BASS},      {"top", "voice", STREAM_TOP},       {"top", "line", STREAM_TOP},
-    {"highest", "voice", STREAM_TOP},      {"chord", "progression", STREAM_HARMONY}, {"harmony", NULL, STREAM_HARMONY},
-    {"harmonies", NULL, STREAM_HARMONY},   {"chords", NULL, STREAM_HARMONY},   {"roots", NULL, STREAM_HARMONY},
-    {"all", "parts", STREAM_ALL},          {"all", "voices", STREAM_ALL},      {"all", "notes", STREAM_ALL},
+    {"outer", "voice", STREAM_OUTER},
+    {"outer", "part", STREAM_OUTER},
+    {"bass", "line", STREAM_BASS},
+    {"bass", "voice", STREAM_BASS},
+    {"bass", NULL, STREAM_BASS},
+    {"lowest", "voice", STREAM_BASS},
+    {"bottom", "voice", STREAM_BASS},
+    {"top", "voice", STREAM_TOP},
+    {"top", "line", STREAM_TOP},
+    {"highest", "voice", STREAM_TOP},
+    {"chord", "progression", STREAM_HARMONY},
+    {"harmony", NULL, STREAM_HARMONY},
+    {"harmonies", NULL, STREAM_HARMONY},
+    {"chords", NULL, STREAM_HARMONY},
+    {"roots", NULL, STREAM_HARMONY},
+    {"all", "parts", STREAM_ALL},
+    {"all", "voices", STREAM_ALL},
+    {"all", "notes", STREAM_ALL},
     {"all", NULL, STREAM_ALL},
 };
 
@@ -363,17 +381,27 @@ static struct reading_of read_heard(struct reader *r, uint32_t at, uint32_t limi
     return (struct reading_of){.end = 0};
 }
 
+/* Does the name at `at` belong to something of the file? A part called `bass` goes before the bass of its own
+ * passage only: the bass of another passage is still its lowest sounding note. */
+static bool is_named(const struct reader *r, uint32_t at, uint32_t limit)
+{
+    const struct named *named = named_at(r, at, limit);
+    if (!named || named->n_figures || named->passage)
+        return named && (named->n_figures || named->passage);
+    const struct named *of = is_of(r, at + 1, limit) ? named_at(r, at + 2, limit) : NULL;
+    const struct passage *passage = of && of->passage ? of->passage : assumed(r);
+    return named->n_parts && (!passage || part_of(passage, r->words[at].text));
+}
+
 uint32_t slot_stream(struct reader *r, uint32_t at, uint32_t limit)
 {
-    /* A part that is called `bass` goes before the bass of the passage. */
     const struct named *named = named_at(r, at, limit);
-    bool ours = named && (named->n_parts || named->n_figures || named->passage);
     struct reading_of found = {.end = 0};
-    if (!ours)
+    if (!is_named(r, at, limit))
         found = read_heard(r, at, limit);
     if (!found.end)
         found = read_voice_number(r, at, limit);
-    if (!found.end && !(ours && named->passage))
+    if (!found.end && !(named && named->passage))
         found = read_voice_name(r, at, limit);
     if (!found.end)
         found = read_name(r, at, limit, NAME_PART | NAME_FIGURE | NAME_PASSAGE);

@@ -71,7 +71,8 @@ uint32_t read_place(const struct reader *r, uint32_t at, uint32_t limit, struct 
 
 static bool is_until(const struct reader *r, uint32_t at)
 {
-    return word_is(r, at, "to") || word_is(r, at, "through") || word_is(r, at, "until") || word_is(r, at, "and");
+    return word_is(r, at, "to") || word_is(r, at, "through") || word_is(r, at, "until") ||
+           word_is(r, at, "and");
 }
 
 /* What may follow `to`: `bar 6 [beat 1]`, `beat 3` of the same bar, or the bare number of a bar. */
@@ -95,7 +96,8 @@ static uint32_t read_span_end(const struct reader *r, uint32_t at, uint32_t limi
 
 uint32_t read_span(const struct reader *r, uint32_t at, uint32_t limit, struct span_ref *out)
 {
-    static const char *const prepositions[] = {"in", "from", "at", "on", "over", "during", "through", "throughout"};
+    static const char *const prepositions[] = {"in",   "from",   "at",      "on",
+                                               "over", "during", "through", "throughout"};
     while (at < limit && is_comma(r, at))
         at++;
     uint32_t first = at;
@@ -127,7 +129,7 @@ uint32_t slot_place(struct reader *r, uint32_t at, uint32_t limit)
     return end;
 }
 
-/* ---- numbers, note values, lengths ------------------------------------------------------------------ */
+/* ---- numbers, note values, lengths --------------------------------------------------------------- */
 
 uint32_t slot_count(struct reader *r, uint32_t at, uint32_t limit)
 {
@@ -206,15 +208,16 @@ struct unit_word {
 };
 
 static const struct unit_word unit_words[] = {
-    {"bar", LENGTH_BARS, 1},       {"measure", LENGTH_BARS, 1}, {"beat", LENGTH_BEATS, 1}, {"frame", LENGTH_FRAMES, 1},
-    {"second", LENGTH_SECONDS, 1}, {"sec", LENGTH_SECONDS, 1},  {"s", LENGTH_SECONDS, 1},
-    {"minute", LENGTH_SECONDS, 60}, {"min", LENGTH_SECONDS, 60},
+    {"bar", LENGTH_BARS, 1},     {"measure", LENGTH_BARS, 1},    {"beat", LENGTH_BEATS, 1},
+    {"frame", LENGTH_FRAMES, 1}, {"second", LENGTH_SECONDS, 1},  {"sec", LENGTH_SECONDS, 1},
+    {"s", LENGTH_SECONDS, 1},    {"minute", LENGTH_SECONDS, 60}, {"min", LENGTH_SECONDS, 60},
 };
 
 /* `4`, `2.5`, `2 1/2`, `3/2`, `two`. */
 static uint32_t read_amount(const struct reader *r, uint32_t at, uint32_t limit, struct ratio *out)
 {
-    if (at < limit && r->words[at].kind == WORD_FRACTION && ratio_parse(r->words[at].text.p, r->words[at].text.n, out))
+    if (at < limit && r->words[at].kind == WORD_FRACTION &&
+        ratio_parse(r->words[at].text.p, r->words[at].text.n, out))
         return at + 1;
     return read_beat(r, at, limit, out);
 }
@@ -257,7 +260,7 @@ uint32_t slot_length(struct reader *r, uint32_t at, uint32_t limit)
     return end;
 }
 
-/* ---- times ----------------------------------------------------------------------------------------------- */
+/* ---- times --------------------------------------------------------------------------------------- */
 
 /* `0:33`, `1:02:33.250` in seconds. */
 static bool clock_seconds(struct str s, struct ratio *out)

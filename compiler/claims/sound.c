@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-/* ---- taking evidence ------------------------------------------------------------------------------ */
+/* ---- taking evidence ----------------------------------------------------------------------------- */
 
 void take_passage(struct claim_context *ctx, const struct passage *p)
 {
@@ -35,15 +35,34 @@ static bool left_out(const struct claim_context *ctx, struct span where)
     return !u || !u->one || same_place(u->left_out, where);
 }
 
+void stretch_widen(struct stretch *s, struct stretch by)
+{
+    if (!s->given || ratio_lt(by.onset, s->onset))
+        s->onset = by.onset;
+    if (!s->given || ratio_lt(s->end, by.end))
+        s->end = by.end;
+    s->given = true;
+}
+
+/* Outputs show where a claim belongs by what it was decided from. */
+static void take_time(struct claim_context *ctx, const struct passage *p, struct ratio onset,
+                      struct ratio length)
+{
+    if (p && p == ctx->passage)
+        stretch_widen(&ctx->claim->read, (struct stretch){.onset = onset, .end = ratio_plus(onset, length)});
+}
+
 bool take_note(struct claim_context *ctx, const struct passage *p, const struct note *n)
 {
     take_passage(ctx, p);
+    take_time(ctx, p, n->onset, n->length);
     if (!n->uncertain)
         return true;
     ctx->touched_uncertain = true;
     if (ctx->uncertain && !ctx->without_uncertain) {
         struct str pitch = say_pitch(ctx, n->pitch), place = p ? say_place(ctx, p, n->onset) : STR("");
-        remember(ctx, n->where, str_printf(ctx->arena, "%.*s%s%.*s", STR_ARG(pitch), p ? " at " : "", STR_ARG(place)));
+        remember(ctx, n->where,
+                 str_printf(ctx->arena, "%.*s%s%.*s", STR_ARG(pitch), p ? " at " : "", STR_ARG(place)));
     }
     return !left_out(ctx, n->where);
 }
@@ -51,17 +70,19 @@ bool take_note(struct claim_context *ctx, const struct passage *p, const struct 
 bool take_harmony(struct claim_context *ctx, const struct passage *p, const struct harmony_event *e)
 {
     take_passage(ctx, p);
+    take_time(ctx, p, e->onset, e->length);
     if (!e->uncertain)
         return true;
     ctx->touched_uncertain = true;
     if (ctx->uncertain && !ctx->without_uncertain) {
         struct str place = say_place(ctx, p, e->onset);
-        remember(ctx, e->where, str_printf(ctx->arena, "%.*s at %.*s", STR_ARG(e->harmony.text), STR_ARG(place)));
+        remember(ctx, e->where,
+                 str_printf(ctx->arena, "%.*s at %.*s", STR_ARG(e->harmony.text), STR_ARG(place)));
     }
     return !left_out(ctx, e->where);
 }
 
-/* ---- what is known ------------------------------------------------------------------------------------ */
+/* ---- what is known ------------------------------------------------------------------------------- */
 
 bool within(struct ratio onset, struct ratio length, struct stretch where)
 {
@@ -80,7 +101,8 @@ struct str bars_words(struct claim_context *ctx, const struct passage *p, struct
     return str_printf(ctx->arena, "bars %d to %d", first->number, last->number);
 }
 
-void nothing_sounds(struct claim_context *ctx, const struct stream *s, const struct passage *p, struct stretch where)
+void nothing_sounds(struct claim_context *ctx, const struct stream *s, const struct passage *p,
+                    struct stretch where)
 {
     struct str bars = p ? bars_words(ctx, p, where) : STR("it");
     claim_undecided(ctx, "nothing sounds there: no event of %.*s in %.*s", STR_ARG(s->words), STR_ARG(bars));
@@ -117,7 +139,8 @@ static bool part_known(struct claim_context *ctx, const struct part *part, struc
     return true;
 }
 
-bool stretch_known(struct claim_context *ctx, const struct passage *p, const struct part *part, struct stretch where)
+bool stretch_known(struct claim_context *ctx, const struct passage *p, const struct part *part,
+                   struct stretch where)
 {
     if (!bars_known(ctx, p, where))
         return false;
@@ -129,7 +152,7 @@ bool stretch_known(struct claim_context *ctx, const struct passage *p, const str
     return true;
 }
 
-/* ---- what sounds ------------------------------------------------------------------------------------------ */
+/* ---- what sounds --------------------------------------------------------------------------------- */
 
 void part_stacks(const struct part *part, struct stretch where, uint32_t *first, uint32_t *end)
 {
@@ -155,7 +178,8 @@ static int compare_ratios(const void *a, const void *b)
     return ratio_cmp(*(const struct ratio *)a, *(const struct ratio *)b);
 }
 
-struct ratio *passage_changes(struct claim_context *ctx, const struct passage *p, struct stretch where, uint32_t *n)
+struct ratio *passage_changes(struct claim_context *ctx, const struct passage *p, struct stretch where,
+                              uint32_t *n)
 {
     uint32_t cap = 1;
     for (uint32_t i = 0; i < p->n_parts; i++) {
@@ -187,12 +211,18 @@ struct ratio *passage_changes(struct claim_context *ctx, const struct passage *p
     return at;
 }
 
-static uint32_t most_sounding(const struct passage *p)
+/* All that sounds at a position. A stack may hold more notes than its part has voices. */
+static struct sounding *all_sounding(struct arena *a, const struct passage *p, struct ratio at, uint32_t *n)
 {
-    uint32_t n = 0;
+    uint32_t max = 8;
     for (uint32_t i = 0; i < p->n_parts; i++)
-        n += p->parts[i]->n_voices;
-    return n;
+        max += p->parts[i]->n_voices;
+    for (;; max *= 2) {
+        struct sounding *s = ARENA_NEW_ARRAY(a, struct sounding, max);
+        *n = passage_sounding(p, at, s, max);
+        if (*n < max)
+            return s;
+    }
 }
 
 /* Room for n notes with the tones beside them. */
@@ -208,9 +238,8 @@ static void moment_room(struct claim_context *ctx, struct moment *m, uint32_t n,
 
 bool moment_sounding(struct claim_context *ctx, const struct passage *p, struct ratio at, struct moment *out)
 {
-    uint32_t max = most_sounding(p);
-    struct sounding *s = ARENA_NEW_ARRAY(ctx->arena, struct sounding, max);
-    uint32_t n = passage_sounding(p, at, s, max);
+    uint32_t n;
+    const struct sounding *s = all_sounding(ctx->arena, p, at, &n);
     struct moment m = {.onset = at, .length = RATIO_ZERO, .source = MOMENT_SOUNDING};
     moment_room(ctx, &m, n, true);
     for (uint32_t i = 0; i < n; i++) {
@@ -234,7 +263,7 @@ bool moment_sounding(struct claim_context *ctx, const struct passage *p, struct 
     return true;
 }
 
-/* ---- what a symbol denotes ---------------------------------------------------------------------------------- */
+/* ---- what a symbol denotes ----------------------------------------------------------------------- */
 
 static bool is_voiced(const struct harmony *h)
 {
@@ -295,15 +324,16 @@ static bool position_known(const struct passage *p, struct ratio at)
         const struct part *part = p->parts[i];
         for (uint32_t k = 0; k < part->n_extents; k++) {
             const struct extent *e = &part->extents[k];
-            if (e->kind == EXTENT_OPEN && ratio_le(e->onset, at) && ratio_lt(at, ratio_plus(e->onset, e->length)))
+            if (e->kind == EXTENT_OPEN && ratio_le(e->onset, at) &&
+                ratio_lt(at, ratio_plus(e->onset, e->length)))
                 return false;
         }
     }
     return true;
 }
 
-bool moment_harmony(struct claim_context *ctx, const struct passage *p, const struct harmony *h, struct ratio at,
-                    struct moment *out)
+bool moment_harmony(struct claim_context *ctx, const struct passage *p, const struct harmony *h,
+                    struct ratio at, struct moment *out)
 {
     struct moment m = {.onset = at, .length = RATIO_ZERO, .symbol = h};
     bool voiced = h && is_voiced(h);

@@ -4,6 +4,8 @@
 #include "claims/pages.h"
 #include "claims/tell.h"
 
+#include <stdlib.h>
+
 #define MOVES "moves|goes|proceeds"
 #define ALWAYS "[only|always|throughout]"
 #define VERBS "<rises|climbs|ascends|falls|drops|sinks|descends>"
@@ -52,15 +54,16 @@ static struct wanted read_wanted(const struct match *m, int pattern)
 
 static const char *direction_verb(int direction)
 {
-    return direction > 0 ? "rises" : direction < 0 ? "falls" : "moves";
+    return direction > 0 ? "rise" : direction < 0 ? "fall" : "move";
 }
 
-/* ---- what is true instead ------------------------------------------------------------------------- */
+/* ---- what is true instead ------------------------------------------------------------------------ */
 
 /* The narrowest sentence of the kind that all moves fit: manner first, then direction. */
 static void offer_instead(struct claim_context *ctx, const struct match *m, const struct moves *moves)
 {
-    static const enum manner order[] = {MANNER_HALF_STEP, MANNER_WHOLE_STEP, MANNER_STEP, MANNER_LEAP, MANNER_ANY};
+    static const enum manner order[] = {MANNER_HALF_STEP, MANNER_WHOLE_STEP, MANNER_STEP, MANNER_LEAP,
+                                        MANNER_ANY};
     static const int directions[] = {1, -1, 0};
     for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
         for (size_t k = 0; k < sizeof directions / sizeof directions[0]; k++) {
@@ -68,16 +71,18 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
             if (!says_something || moves_first_misfit(ctx, moves, order[i], directions[k]) < moves->n)
                 continue;
             const char *manner = order[i] == MANNER_ANY ? "throughout" : manner_words(order[i]);
-            claim_instead(ctx, "%.*s %s %s%.*s", STR_ARG(m->stream[0].words), direction_verb(directions[k]), manner,
+            struct str verb = tell_verb(ctx, &m->stream[0], direction_verb(directions[k]));
+            claim_instead(ctx, "%.*s %.*s %s%.*s", STR_ARG(m->stream[0].words), STR_ARG(verb), manner,
                           STR_ARG(tell_span(ctx, m)));
             return;
         }
     }
 }
 
-/* ---- verdicts -------------------------------------------------------------------------------------- */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
-static uint32_t count_fitting(const struct claim_context *ctx, const struct moves *moves, const struct wanted *w)
+static uint32_t count_fitting(const struct claim_context *ctx, const struct moves *moves,
+                              const struct wanted *w)
 {
     uint32_t n = 0;
     for (uint32_t i = 0; i < moves->n; i++)
@@ -85,42 +90,53 @@ static uint32_t count_fitting(const struct claim_context *ctx, const struct move
     return n;
 }
 
-/* Where only the spelling is against it: C# to Eb sounds like a whole step and is a third. */
-static struct str say_sound_note(struct claim_context *ctx, const struct wanted *w, const struct move *m)
+/* "is a perfect fourth, a leap"; where only the spelling is against the claim, what it sounds like. */
+static struct str say_misfit(struct claim_context *ctx, const struct wanted *w, const struct move *m)
 {
-    int half = m->by.half < 0 ? -m->by.half : m->by.half;
-    int steps = m->by.steps < 0 ? -m->by.steps : m->by.steps;
+    int half = abs(m->by.half), steps = abs(m->by.steps);
+    struct str name = say_interval(ctx, m->by);
+    bool by_sound = w->manner == MANNER_HALF_STEP || w->manner == MANNER_WHOLE_STEP;
     if (w->manner == MANNER_STEP && steps > 1 && half <= 2)
-        return str_printf(ctx->arena, "; it sounds the same as a %s step, but it is spelled as %.*s",
-                          half == 1 ? "half" : "whole", STR_ARG(say_interval(ctx, m->by)));
+        return str_printf(ctx->arena, "sounds the same as a %s step; spelled it is %.*s, a leap",
+                          half == 1 ? "half" : "whole", STR_ARG(name));
     if (w->manner == MANNER_LEAP && steps == 1 && half > 2)
-        return STR("; it is wide, but it goes to the next letter: a step by its spelling");
-    return STR("");
+        return str_printf(ctx->arena, "is %.*s: wide, but to the next letter, so a step", STR_ARG(name));
+    if (by_sound && steps > 1)
+        return str_printf(ctx->arena, "is %.*s, %.*s", STR_ARG(name),
+                          STR_ARG(say_count(ctx, half, "half step", "half steps")));
+    return str_printf(ctx->arena, "is %.*s", STR_ARG(say_move_kind(ctx, m)));
 }
 
+/* "; of five moves four are steps"; nothing for one move. */
 static struct str say_rest(struct claim_context *ctx, const struct wanted *w, const struct moves *moves)
 {
-    uint32_t fitting = count_fitting(ctx, moves, w);
+    uint32_t n = count_fitting(ctx, moves, w);
     if (moves->n == 1)
         return STR("");
-    const char *way = w->direction > 0 ? " upward" : w->direction < 0 ? " downward" : "";
-    return str_printf(ctx->arena, "; of %.*s %.*s%s",
-                      STR_ARG(say_count(ctx, moves->n, "move", "moves")),
-                      STR_ARG(say_count(ctx, fitting, manner_noun(w->manner, false), manner_noun(w->manner, true))),
-                      way);
+    struct str of = str_printf(ctx->arena, "; of %.*s", STR_ARG(say_count(ctx, moves->n, "move", "moves")));
+    if (w->manner == MANNER_ANY)
+        return str_printf(ctx->arena, "%.*s %.*s", STR_ARG(of),
+                          STR_ARG(tell_how_many(ctx, n, w->direction > 0 ? "rises" : "falls",
+                                                w->direction > 0 ? "rise" : "fall")));
+    const char *way = w->direction > 0 ? "rising " : w->direction < 0 ? "falling " : "";
+    if (n > 1)
+        return str_printf(ctx->arena, "%.*s %.*s %s%s", STR_ARG(of), STR_ARG(say_count(ctx, n, "is", "are")),
+                          way, manner_noun(w->manner, true));
+    return str_printf(ctx->arena, "%.*s %s is a %s%s", STR_ARG(of), n ? "one" : "none", way,
+                      manner_noun(w->manner, false));
 }
 
-static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w, const struct moves *moves,
-                 const struct move *misfit)
+static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w,
+                 const struct moves *moves, const struct move *misfit)
 {
     bool wrong_way = w->direction && w->direction != (misfit->by.half < 0 ? -1 : 1);
     struct str place = say_move_place(ctx, moves, misfit);
     if (wrong_way)
-        claim_fails(ctx, "%.*s %s %.*s%.*s", STR_ARG(place), misfit->by.half < 0 ? "falls" : "rises",
-                    STR_ARG(say_interval(ctx, misfit->by)), STR_ARG(say_rest(ctx, w, moves)));
+        claim_fails(ctx, "the line %s %.*s, %.*s%.*s", misfit->by.half < 0 ? "falls" : "rises",
+                    STR_ARG(place), STR_ARG(say_interval(ctx, misfit->by)), STR_ARG(say_rest(ctx, w, moves)));
     else
-        claim_fails(ctx, "%.*s is %.*s%.*s%.*s", STR_ARG(place), STR_ARG(say_move_kind(ctx, misfit)),
-                    STR_ARG(say_sound_note(ctx, w, misfit)), STR_ARG(say_rest(ctx, w, moves)));
+        claim_fails(ctx, "%.*s %.*s%.*s", STR_ARG(place), STR_ARG(say_misfit(ctx, w, misfit)),
+                    STR_ARG(say_rest(ctx, w, moves)));
     claim_place(ctx, misfit->to->where, "%.*s", STR_ARG(tell_move(ctx, misfit->by, false)));
     offer_instead(ctx, m, moves);
 }
@@ -133,7 +149,8 @@ static struct str say_wide_step(struct claim_context *ctx, const struct wanted *
     for (uint32_t i = 0; i < moves->n; i++) {
         const struct move *m = &moves->items[i];
         if (m->by.half > 2 || m->by.half < -2)
-            return str_printf(ctx->arena, "; %.*s is an augmented second: one step by its letters, three half steps wide",
+            return str_printf(ctx->arena,
+                              "; %.*s is an augmented second: one step by its letters, three half steps wide",
                               STR_ARG(tell_pitches(ctx, m->from->pitch, m->to->pitch)));
     }
     return STR("");
@@ -145,8 +162,9 @@ static void hold(struct claim_context *ctx, const struct wanted *w, const struct
     struct str count = say_count(ctx, moves->n, manner_noun(w->manner, false), manner_noun(w->manner, true));
     struct str repeats = STR("");
     if (moves->repeats)
-        repeats = str_printf(ctx->arena, "; %.*s", STR_ARG(say_count(ctx, moves->repeats, "repeated note does not count",
-                                                                    "repeated notes do not count")));
+        repeats = str_printf(ctx->arena, "; %.*s",
+                             STR_ARG(say_count(ctx, moves->repeats, "repeated note does not count",
+                                               "repeated notes do not count")));
     claim_holds(ctx, "%.*s: %.*s%s%.*s%.*s", STR_ARG(say_line(ctx, moves)), STR_ARG(count), way,
                 STR_ARG(say_wide_step(ctx, w, moves)), STR_ARG(repeats));
 }
@@ -171,7 +189,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 const struct claim_kind claim_kind_stepwise = {
     .name = "stepwise",
     .patterns = patterns,
-    .meaning = "Every move of a line, repeated notes apart, is a step, a half step or a leap, or goes one way.",
+    .meaning =
+        "Every move of a line, repeated notes apart, is a step, a half step or a leap, or goes one way.",
     .page = claim_page_stepwise,
     .check = check,
     .fails = DIAG_FAILS_stepwise,

@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-/* ---- places and stretches ---------------------------------------------------------------------------- */
+/* ---- places and stretches ------------------------------------------------------------------------ */
 
 bool place_in_bar(const struct bar *bar, struct place_ref place, struct ratio *out)
 {
@@ -25,12 +25,13 @@ static const struct bar *bar_found(struct claim_context *ctx, const struct passa
     if (p->n_bars == 0)
         claim_undecided(ctx, "`%.*s` has no bars", STR_ARG(name));
     else
-        claim_undecided(ctx, "bar %d does not exist in `%.*s`, which has bars %d to %d", place.bar, STR_ARG(name),
-                        p->bars[0].number, p->bars[p->n_bars - 1].number);
+        claim_undecided(ctx, "bar %d does not exist in `%.*s`, which has bars %d to %d", place.bar,
+                        STR_ARG(name), p->bars[0].number, p->bars[p->n_bars - 1].number);
     return NULL;
 }
 
-bool place_position(struct claim_context *ctx, const struct passage *p, struct place_ref place, struct ratio *out)
+bool place_position(struct claim_context *ctx, const struct passage *p, struct place_ref place,
+                    struct ratio *out)
 {
     const struct bar *bar = bar_found(ctx, p, place);
     if (!bar)
@@ -41,9 +42,9 @@ bool place_position(struct claim_context *ctx, const struct passage *p, struct p
     struct ratio n;
     if (!ratio_mul(bar->length, ratio_int(bar->meter.unit), &n))
         n = ratio_int(meter_beats(bar->meter));
-    claim_undecided(ctx, "bar %d of `%.*s` has %s %s, so there is no beat %s", bar->number, STR_ARG(p->symbol.name),
-                    ratio_text(n, false, beats), ratio_eq(n, RATIO_ONE) ? "beat" : "beats",
-                    ratio_text(place.beat, false, beat));
+    claim_undecided(ctx, "bar %d of `%.*s` has %s %s, so there is no beat %s", bar->number,
+                    STR_ARG(p->symbol.name), ratio_text(n, false, beats),
+                    ratio_eq(n, RATIO_ONE) ? "beat" : "beats", ratio_text(place.beat, false, beat));
     return false;
 }
 
@@ -53,8 +54,8 @@ static void earlier(struct ratio *end, struct ratio at, struct ratio candidate)
         *end = candidate;
 }
 
-/* A beat at the end of a span takes in what sounds on it, not what follows within the beat: the stretch runs on until something
- * new begins, to the next beat at most. */
+/* A beat at the end of a span takes in what sounds on it, not what follows within the beat: the stretch runs
+ * on until something new begins, to the next beat at most. */
 static struct ratio beat_end(const struct passage *p, const struct bar *bar, struct ratio at)
 {
     struct ratio end = ratio_plus(bar->onset, bar->length), beat;
@@ -75,7 +76,8 @@ static struct ratio beat_end(const struct passage *p, const struct bar *bar, str
     return end;
 }
 
-bool match_stretch(struct claim_context *ctx, const struct match *m, const struct stream *s, struct stretch *out)
+bool match_stretch(struct claim_context *ctx, const struct match *m, const struct stream *s,
+                   struct stretch *out)
 {
     const struct figure *figure = s->kind == STREAM_FIGURE ? s->figure : NULL;
     const struct passage *p = s->passage;
@@ -102,10 +104,12 @@ bool match_stretch(struct claim_context *ctx, const struct match *m, const struc
         return false;
     }
     *out = (struct stretch){.onset = from, .end = end, .given = true, .where = m->span.where};
+    if (p == ctx->passage)
+        stretch_widen(&ctx->claim->read, *out); /* silence is read as well as notes */
     return true;
 }
 
-/* ---- notes --------------------------------------------------------------------------------------------- */
+/* ---- notes --------------------------------------------------------------------------------------- */
 
 static void line_room(struct claim_context *ctx, struct line *l, uint32_t n)
 {
@@ -158,15 +162,17 @@ static bool voice_known(struct claim_context *ctx, const struct stream *s)
     }
     if (part->voices_known)
         return true;
-    claim_undecided(ctx, "`%.*s` has stacks of unequal size, so its voices cannot be told apart: name them after "
-                    "`voices` and write a name before each note", STR_ARG(name));
+    claim_undecided(ctx,
+                    "`%.*s` has stacks of unequal size, so its voices cannot be told apart: name them after "
+                    "`voices` and write a name before each note",
+                    STR_ARG(name));
     return false;
 }
 
-/* ---- lines ------------------------------------------------------------------------------------------------ */
+/* ---- lines --------------------------------------------------------------------------------------- */
 
-static bool enough(struct claim_context *ctx, const struct stream *s, struct stretch where, uint32_t n, uint32_t least,
-                   const char *one, const char *many)
+static bool enough(struct claim_context *ctx, const struct stream *s, struct stretch where, uint32_t n,
+                   uint32_t least, const char *one, const char *many)
 {
     if (n > 0 && n >= least)
         return true;
@@ -175,7 +181,8 @@ static bool enough(struct claim_context *ctx, const struct stream *s, struct str
         return false;
     }
     struct str has = say_count(ctx, n, one, many), needs = say_count(ctx, least, one, many);
-    claim_undecided(ctx, "%.*s has %.*s there; the claim needs %.*s", STR_ARG(s->words), STR_ARG(has), STR_ARG(needs));
+    claim_undecided(ctx, "%.*s has %.*s there; the claim needs %.*s", STR_ARG(s->words), STR_ARG(has),
+                    STR_ARG(needs));
     return false;
 }
 
@@ -213,12 +220,14 @@ static bool edge_of_voicings(struct claim_context *ctx, const struct passage *p,
     for (uint32_t i = 0; i < p->n_harmony; i++) {
         const struct harmony_event *e = &p->harmony[i];
         struct moment m;
-        if (!within(e->onset, e->length, l->stretch) || e->harmony.kind == HARMONY_NONE || !take_harmony(ctx, p, e))
+        if (!within(e->onset, e->length, l->stretch) || e->harmony.kind == HARMONY_NONE ||
+            !take_harmony(ctx, p, e))
             continue;
         if (!moment_harmony(ctx, p, &e->harmony, e->onset, &m))
             continue;
         if (!m.pitches) {
-            claim_undecided(ctx, "`%.*s` needs a voicing: write the notes in a part, or `as (…)` after the symbol",
+            claim_undecided(ctx,
+                            "`%.*s` needs a voicing: write the notes in a part, or `as (…)` after the symbol",
                             STR_ARG(e->harmony.text));
             return false;
         }
@@ -267,11 +276,11 @@ static bool part_line(struct claim_context *ctx, const struct stream *s, struct 
             continue;
         struct str name = part->symbol.name;
         if (part->voice_names)
-            claim_undecided(ctx, "`%.*s` sounds several notes at once; name a voice: `%.*s of %.*s`", STR_ARG(name),
-                            STR_ARG(part->voice_names[0]), STR_ARG(name));
+            claim_undecided(ctx, "`%.*s` sounds several notes at once; name a voice: `%.*s of %.*s`",
+                            STR_ARG(name), STR_ARG(part->voice_names[0]), STR_ARG(name));
         else
-            claim_undecided(ctx, "`%.*s` sounds several notes at once; name a voice: `voice 1 of %.*s`", STR_ARG(name),
-                            STR_ARG(name));
+            claim_undecided(ctx, "`%.*s` sounds several notes at once; name a voice: `voice 1 of %.*s`",
+                            STR_ARG(name), STR_ARG(name));
         return false;
     }
     line_room(ctx, l, notes_at_most(part, l->stretch));
@@ -296,8 +305,8 @@ static bool all_line(struct claim_context *ctx, const struct stream *s, struct l
         struct stream only = {.kind = STREAM_PART, .words = s->words, .passage = p, .part = p->parts[0]};
         return part_line(ctx, &only, l);
     }
-    claim_undecided(ctx, "%.*s is several lines at once; name a part, or `the bass of %.*s`", STR_ARG(s->words),
-                    STR_ARG(p->symbol.name));
+    claim_undecided(ctx, "%.*s is several lines at once; name a part, or `the bass of %.*s`",
+                    STR_ARG(s->words), STR_ARG(p->symbol.name));
     return false;
 }
 
@@ -317,12 +326,13 @@ static bool read_line(struct claim_context *ctx, const struct stream *s, struct 
     case STREAM_ALL:
         return all_line(ctx, s, l);
     case STREAM_HARMONY:
-        claim_undecided(ctx, "%.*s is chords, not a line; name a voice, or `the bass of %.*s`", STR_ARG(s->words),
-                        STR_ARG(s->passage->symbol.name));
+        claim_undecided(ctx, "%.*s is chords, not a line; name a voice, or `the bass of %.*s`",
+                        STR_ARG(s->words), STR_ARG(s->passage->symbol.name));
         return false;
     case STREAM_OUTER:
         claim_undecided(ctx, "%.*s are two lines; name one: `the bass of %.*s`, `the top voice of %.*s`",
-                        STR_ARG(s->words), STR_ARG(s->passage->symbol.name), STR_ARG(s->passage->symbol.name));
+                        STR_ARG(s->words), STR_ARG(s->passage->symbol.name),
+                        STR_ARG(s->passage->symbol.name));
         return false;
     }
     return false;
@@ -339,7 +349,7 @@ bool stream_line(struct claim_context *ctx, const struct stream *s, struct stret
     return true;
 }
 
-/* ---- all notes ------------------------------------------------------------------------------------------- */
+/* ---- all notes ----------------------------------------------------------------------------------- */
 
 static int compare_notes(const void *left, const void *right)
 {
@@ -376,7 +386,8 @@ static bool harmony_notes(struct claim_context *ctx, const struct stream *s, str
     for (uint32_t i = 0; i < moments.n; i++) {
         const struct moment *m = &moments.items[i];
         if (!m->pitches) {
-            claim_undecided(ctx, "`%.*s` needs a voicing: write the notes in a part, or `as (…)` after the symbol",
+            claim_undecided(ctx,
+                            "`%.*s` needs a voicing: write the notes in a part, or `as (…)` after the symbol",
                             STR_ARG(m->symbol->text));
             return false;
         }

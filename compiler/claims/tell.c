@@ -1,19 +1,14 @@
 #include "claims/tell.h"
 
 #include "base/buf.h"
+#include "claims/tones.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
 
 struct str tell_list(struct claim_context *ctx, const struct str *items, uint32_t n)
 {
-    struct buf b = {0};
-    for (uint32_t i = 0; i < n; i++) {
-        if (i)
-            buf_put(&b, i + 1 == n ? " and " : ", ");
-        buf_str_put(&b, items[i]);
-    }
-    return buf_take(&b, ctx->arena);
+    return say_list(ctx, items, n, "and");
 }
 
 struct str tell_move(struct claim_context *ctx, struct interval by, bool many)
@@ -55,7 +50,8 @@ static struct str place_words(struct claim_context *ctx, struct place_ref place)
     if (rest.num == 0)
         return str_printf(ctx->arena, "bar %d beat %" PRId64, place.bar, whole);
     char text[RATIO_TEXT_MAX];
-    return str_printf(ctx->arena, "bar %d beat %" PRId64 " %s", place.bar, whole, ratio_text(rest, true, text));
+    return str_printf(ctx->arena, "bar %d beat %" PRId64 " %s", place.bar, whole,
+                      ratio_text(rest, true, text));
 }
 
 struct str tell_span(struct claim_context *ctx, const struct match *m)
@@ -68,12 +64,88 @@ struct str tell_span(struct claim_context *ctx, const struct match *m)
     return str_printf(ctx->arena, ", %.*s to %.*s", STR_ARG(from), STR_ARG(to));
 }
 
-struct str tell_between(struct claim_context *ctx, const struct passage *p, struct ratio from, struct ratio to)
+struct str tell_between(struct claim_context *ctx, const struct passage *p, struct ratio from,
+                        struct ratio to)
 {
     if (!p)
         return STR("within the figure");
     return str_printf(ctx->arena, "between %.*s and %.*s", STR_ARG(say_place(ctx, p, from)),
                       STR_ARG(say_place(ctx, p, to)));
+}
+
+struct str tell_way(struct claim_context *ctx, const struct passage *p, struct ratio from, struct ratio to)
+{
+    struct str a = say_place(ctx, p, from), b = say_place(ctx, p, to);
+    const struct bar *bar = p ? passage_bar_at(p, from) : NULL;
+    if (bar && bar == passage_bar_at(p, to)) {
+        struct str prefix = str_printf(ctx->arena, "bar %d ", bar->number);
+        if (str_starts(b, prefix))
+            b = str_slice(b, prefix.n, b.n);
+    }
+    return str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(a), STR_ARG(b));
+}
+
+struct str tell_short(const struct stream *s)
+{
+    static const char link[] = " of ";
+    uint32_t link_n = sizeof link - 1;
+    if (!s->passage || s->words.n <= s->passage->symbol.name.n + link_n)
+        return s->words;
+    uint32_t at = s->words.n - s->passage->symbol.name.n;
+    bool named = str_eq(str_slice(s->words, at, s->words.n), s->passage->symbol.name) &&
+                 str_is(str_slice(s->words, at - link_n, at), link);
+    return named ? str_slice(s->words, 0, at - link_n) : s->words;
+}
+
+/* The word that follows `part` in `text`; empty if there is none. */
+static struct str word_after(struct str text, struct str part)
+{
+    for (uint32_t i = 0; i + part.n < text.n; i++) {
+        if (!str_eq(str_slice(text, i, i + part.n), part) || text.p[i + part.n] != ' ')
+            continue;
+        uint32_t from = i + part.n + 1, to = from;
+        while (to < text.n && text.p[to] != ' ')
+            to++;
+        return str_slice(text, from, to);
+    }
+    return STR("");
+}
+
+struct str tell_verb(struct claim_context *ctx, const struct stream *s, const char *verb)
+{
+    struct str used = word_after(ctx->claim->text, s->words);
+    bool plural = used.n && used.p[used.n - 1] != 's';
+    return str_printf(ctx->arena, "%s%s", verb, plural ? "" : "s");
+}
+
+struct str tell_voices(struct claim_context *ctx, const struct str *names, uint32_t n)
+{
+    struct str *numbers = ARENA_NEW_ARRAY(ctx->arena, struct str, n);
+    for (uint32_t i = 0; i < n; i++) {
+        if (n == 1 || !str_starts(names[i], STR("voice ")) || memchr(names[i].p + 6, ' ', names[i].n - 6))
+            return tell_list(ctx, names, n);
+        numbers[i] = str_slice(names[i], 6, names[i].n);
+    }
+    return str_printf(ctx->arena, "voices %.*s", STR_ARG(tell_list(ctx, numbers, n)));
+}
+
+struct str tell_size(struct claim_context *ctx, const struct interval_ref *v)
+{
+    char text[INTERVAL_TEXT_MAX];
+    if (v->cents)
+        return v->words;
+    if (!v->by_sound)
+        return say_interval(ctx, v->v);
+    const char *words = half_steps_words(v->v.half, text);
+    bool counted = words[0] >= '0' && words[0] <= '9';
+    return str_printf(ctx->arena, "%s%s", counted ? "" : "a ", words);
+}
+
+struct str tell_how_many(struct claim_context *ctx, uint32_t n, const char *one, const char *many)
+{
+    if (n == 0)
+        return str_printf(ctx->arena, "none %s", one);
+    return say_count(ctx, n, one, many);
 }
 
 struct str tell_times(struct claim_context *ctx, int64_t n)

@@ -2,7 +2,7 @@
 
 #include "claims/tell.h"
 
-/* ---- bags -------------------------------------------------------------------------------------- */
+/* ---- bags ------------------------------------------------------------------------------------------ */
 
 struct tone_bag bag_new(struct arena *a, uint32_t cap)
 {
@@ -81,7 +81,7 @@ struct tone_bag bag_of_quality(struct arena *a, struct tone root, const struct c
     return bag;
 }
 
-/* ---- comparing with what a name asks for --------------------------------------------------------- */
+/* ---- comparing with what a name asks for ----------------------------------------------------------- */
 
 static bool bag_has_degree(const struct tone_bag *b, struct tone root, int steps)
 {
@@ -162,41 +162,46 @@ struct tones_report tones_compare_all(struct arena *a, const struct tone_bag *ha
     return compare(a, have, want, &none);
 }
 
-/* ---- where tones come from ------------------------------------------------------------------------ */
+/* ---- where tones come from ------------------------------------------------------------------------- */
 
-static void source_put(struct claim_context *ctx, struct tone_source *s, struct tone_place place)
+static void source_grow(struct claim_context *ctx, struct tone_source *s)
 {
-    s->set |= pcset_of(tone_pc(place.tone));
-    if (bag_has(&s->bag, place.tone))
-        return;
-    if (s->n == s->cap) {
-        uint32_t cap = s->cap ? 2 * s->cap : 16;
-        struct tone_place *items = ARENA_NEW_ARRAY(ctx->arena, struct tone_place, cap);
-        struct tone_bag bag = bag_new(ctx->arena, cap);
-        for (uint32_t i = 0; i < s->n; i++) {
-            items[i] = s->items[i];
-            bag_add(&bag, s->items[i].tone);
-        }
-        s->items = items;
-        s->bag = bag;
-        s->cap = cap;
+    uint32_t cap = s->cap ? 2 * s->cap : 16;
+    struct tone_place *items = ARENA_NEW_ARRAY(ctx->arena, struct tone_place, cap);
+    struct tone_bag bag = bag_new(ctx->arena, cap);
+    for (uint32_t i = 0; i < s->n; i++) {
+        items[i] = s->items[i];
+        bag_add(&bag, s->items[i].tone);
     }
-    s->items[s->n++] = place;
-    bag_add(&s->bag, place.tone);
+    s->items = items;
+    s->bag = bag;
+    s->cap = cap;
+}
+
+/* A tone met at a position of a passage (NULL: at none); only the first place of each is kept. */
+static void source_put(struct claim_context *ctx, struct tone_source *s, struct tone t, struct span where,
+                       const struct passage *p, struct ratio at)
+{
+    s->set |= pcset_of(tone_pc(t));
+    if (bag_has(&s->bag, t))
+        return;
+    if (s->n == s->cap)
+        source_grow(ctx, s);
+    s->items[s->n++] = (struct tone_place){t, where, p ? say_place(ctx, p, at) : STR("")};
+    bag_add(&s->bag, t);
 }
 
 static void source_put_moment(struct claim_context *ctx, struct tone_source *s, const struct moment *m,
                               const struct passage *p)
 {
-    struct str words = p ? say_place(ctx, p, m->onset) : STR("");
-    for (uint32_t i = 0; i < m->n; i++) {
-        struct span where = m->notes ? m->notes[i]->where : m->where;
-        source_put(ctx, s, (struct tone_place){m->tones[i], where, words});
-    }
-    if (m->source == MOMENT_SYMBOL)
-        s->symbols++;
-    else
+    for (uint32_t i = 0; i < m->n; i++)
+        source_put(ctx, s, m->tones[i], m->notes ? m->notes[i]->where : m->where, p, m->onset);
+    /* A symbol named in the sentence stands for itself; one at a place stands for notes that are not known.
+     */
+    if (m->source != MOMENT_SYMBOL)
         s->sounding++;
+    else if (p)
+        s->symbols++;
 }
 
 static bool source_of_harmony(struct claim_context *ctx, const struct stream *stream, struct stretch where,
@@ -224,8 +229,7 @@ bool source_of_stream(struct claim_context *ctx, const struct match *m, const st
         return false;
     for (uint32_t i = 0; i < line.n; i++) {
         const struct note *note = line.notes[i];
-        struct str words = line.passage ? say_place(ctx, line.passage, note->onset) : STR("");
-        source_put(ctx, out, (struct tone_place){note->pitch.tone, note->where, words});
+        source_put(ctx, out, note->pitch.tone, note->where, line.passage, note->onset);
     }
     out->sounding = line.n;
     return true;
@@ -257,7 +261,7 @@ struct str source_basis(struct claim_context *ctx, const struct tone_source *s)
                       STR_ARG(say_count(ctx, (int64_t)s->symbols, "chord", "chords")));
 }
 
-/* ---- words ------------------------------------------------------------------------------------------ */
+/* ---- words ----------------------------------------------------------------------------------------- */
 
 struct str say_list(struct claim_context *ctx, const struct str *items, uint32_t n, const char *last)
 {
@@ -282,6 +286,14 @@ struct str say_moment(struct claim_context *ctx, const struct moment *m)
         return tones;
     return str_printf(ctx->arena, "%.*s by its symbol %.*s", STR_ARG(tones),
                       STR_ARG(say_harmony(ctx, m->symbol)));
+}
+
+struct str say_chord(struct claim_context *ctx, const struct chord_ref *c, const struct moment *m)
+{
+    if (c->at_place || m->source != MOMENT_SYMBOL)
+        return say_moment(ctx, m);
+    struct tone_bag bag = bag_of_moment(ctx->arena, m);
+    return say_tones(ctx, bag.t, bag.n);
 }
 
 struct str say_symbol(struct claim_context *ctx, const struct chord_match *c, struct tone bass)
@@ -315,6 +327,26 @@ struct str say_size(struct claim_context *ctx, struct interval v)
     return str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(name), STR_ARG(octaves));
 }
 
+struct str say_shared(struct claim_context *ctx, pcset shared, struct str tones)
+{
+    if (!shared)
+        return STR("no tone");
+    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(say_count(ctx, pcset_count(shared), "tone", "tones")),
+                      STR_ARG(tones));
+}
+
+struct str say_not_shared(struct claim_context *ctx, const struct match *m, pcset shared)
+{
+    struct tone_bag missing = bag_new(ctx->arena, MATCH_TONES);
+    for (int i = 0; i < m->n_list; i++)
+        if (!(shared & pcset_of(tone_pc(m->list[i]))))
+            bag_add(&missing, m->list[i]);
+    if (!missing.n || !shared)
+        return STR("");
+    return str_printf(ctx->arena, "; %.*s %s not among them", STR_ARG(say_tones(ctx, missing.t, missing.n)),
+                      missing.n > 1 ? "are" : "is");
+}
+
 struct str say_half_steps(struct claim_context *ctx, int half)
 {
     char text[INTERVAL_TEXT_MAX];
@@ -324,32 +356,51 @@ struct str say_half_steps(struct claim_context *ctx, int half)
     return str_printf(ctx->arena, "%s%s", counted ? "" : "a ", words);
 }
 
-enum { READINGS_MAX = 3 };
-
-static uint32_t readings_of(struct claim_context *ctx, const struct tone_bag *tones, struct chord_match *out)
+struct str say_named(struct claim_context *ctx, const struct interval_ref *want)
 {
-    return tones->n ? chord_identify(&ctx->model->library->chords, tones->t, tones->n, out, READINGS_MAX) : 0;
+    bool counted = want->words.n && want->words.p[0] >= '0' && want->words.p[0] <= '9';
+    if (want->cents || counted)
+        return want->words;
+    return want->by_sound ? say_half_steps(ctx, want->v.half) : say_interval(ctx, want->v);
+}
+
+bool chord_is_tertian(const struct chord_quality *q)
+{
+    static const int members[4] = {0, STEPS_THIRD, STEPS_FIFTH, STEPS_SEVENTH};
+    if (q->n_degrees != 3 && q->n_degrees != 4)
+        return false;
+    for (uint32_t i = 0; i < q->n_degrees; i++)
+        if (q->degrees[i].steps != members[i])
+            return false;
+    return true;
+}
+
+uint32_t chord_readings(struct claim_context *ctx, const struct tone_bag *tones, struct chord_match *out)
+{
+    enum { CANDIDATES = 8 };
+    struct chord_match all[CANDIDATES];
+    const struct chord_dict *dict = &ctx->model->library->chords;
+    uint32_t n = tones->n ? chord_identify(dict, tones->t, tones->n, all, CANDIDATES) : 0, kept = 0;
+    for (uint32_t i = 0; i < n && kept < READINGS_MAX; i++)
+        if (all[i].spelled == all[0].spelled && (i == 0 || chord_is_tertian(all[i].quality)))
+            out[kept++] = all[i];
+    return kept;
 }
 
 bool chord_reading(struct claim_context *ctx, const struct tone_bag *tones, struct chord_match *out)
 {
-    struct chord_match all[READINGS_MAX];
-    if (!readings_of(ctx, tones, all))
-        return false;
-    *out = all[0];
-    return true;
+    return tones->n && chord_identify(&ctx->model->library->chords, tones->t, tones->n, out, 1);
 }
 
 struct str say_chord_names(struct claim_context *ctx, const struct tone_bag *tones, bool *spelled)
 {
     struct chord_match all[READINGS_MAX];
     struct str names[READINGS_MAX];
-    uint32_t n = readings_of(ctx, tones, all), kept = 0;
-    *spelled = n && all[0].spelled; /* the spelled ones come first */
+    uint32_t n = chord_readings(ctx, tones, all);
+    *spelled = n && all[0].spelled;
     for (uint32_t i = 0; i < n; i++)
-        if (all[i].spelled == *spelled)
-            names[kept++] = say_symbol(ctx, &all[i], tones->t[0]);
-    return say_list(ctx, names, kept, "or");
+        names[i] = say_symbol(ctx, &all[i], tones->t[0]);
+    return say_list(ctx, names, n, "or");
 }
 
 struct str say_nearest_chord(struct claim_context *ctx, const struct tone_bag *tones)

@@ -34,7 +34,7 @@ struct tone_bag bag_of_harmony(struct arena *a, const struct harmony *h);
 /* A quality on a root. */
 struct tone_bag bag_of_quality(struct arena *a, struct tone root, const struct chord_quality *q);
 
-/* ---- comparing with what a name asks for ---------------------------------------------------------- */
+/* ---- comparing with what a name asks for ----------------------------------------------------------- */
 
 enum tones_fit {
     TONES_COMPLETE,  /* every tone asked for, and no other */
@@ -59,7 +59,7 @@ struct tones_report tones_compare(struct arena *a, const struct tone_bag *have, 
 struct tones_report tones_compare_all(struct arena *a, const struct tone_bag *have,
                                       const struct tone_bag *want);
 
-/* ---- where tones come from ------------------------------------------------------------------------ */
+/* ---- where tones come from ------------------------------------------------------------------------- */
 
 struct tone_place {
     struct tone tone;
@@ -86,12 +86,18 @@ bool source_of_chords(struct claim_context *ctx, const struct chord_ref *chords,
 /* " (by the chord symbols alone)" or the like, empty where notes were read. */
 struct str source_basis(struct claim_context *ctx, const struct tone_source *s);
 
-/* ---- words ------------------------------------------------------------------------------------------ */
+/* ---- words ----------------------------------------------------------------------------------------- */
 
 /* "a", "a or b", "a, b or c"; `last` is "or" or "and". */
 struct str say_list(struct claim_context *ctx, const struct str *items, uint32_t n, const char *last);
 /* What a moment holds: "C4 E4 G4" or "C, E and G by its symbol C". */
 struct str say_moment(struct claim_context *ctx, const struct moment *m);
+/* The same for what CHORD denotes: a symbol that stands for itself is just its tones. */
+struct str say_chord(struct claim_context *ctx, const struct chord_ref *c, const struct moment *m);
+/* "two tones, E and G", "no tone": shared tones with their number. */
+struct str say_shared(struct claim_context *ctx, pcset shared, struct str tones);
+/* "; G is not among them": tones the sentence names that are not shared, by sound; or empty. */
+struct str say_not_shared(struct claim_context *ctx, const struct match *m, pcset shared);
 /* The symbols of the chords that exactly these tones make, lowest tone first: "C6 or Am7/C"; those spelled
  * so, or, if none is, those by sound (*spelled tells which). Empty if they make none. */
 struct str say_chord_names(struct claim_context *ctx, const struct tone_bag *tones, bool *spelled);
@@ -106,7 +112,15 @@ struct str say_harmony(struct claim_context *ctx, const struct harmony *h);
 struct str say_size(struct claim_context *ctx, struct interval v);
 /* "a half step", "a tritone", "3 half steps": a distance by sound. */
 struct str say_half_steps(struct claim_context *ctx, int half);
+/* The interval a sentence names, with its article: "a tritone", "4 semitones", "a major tenth". */
+struct str say_named(struct claim_context *ctx, const struct interval_ref *want);
 /* The best reading of tones as one chord; false if the library has none with exactly these tones. */
 bool chord_reading(struct claim_context *ctx, const struct tone_bag *tones, struct chord_match *out);
+/* The readings a musician would name, best first: the best one, and beside it only triads and seventh chords.
+ * All are spelled as the first is, or all by sound. Returns how many, at most READINGS_MAX. */
+enum { READINGS_MAX = 3 };
+uint32_t chord_readings(struct claim_context *ctx, const struct tone_bag *tones, struct chord_match *out);
+/* A triad or seventh chord: third and fifth of any kind, and a seventh where there is a fourth tone. */
+bool chord_is_tertian(const struct chord_quality *q);
 
 #endif

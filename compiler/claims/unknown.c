@@ -2,7 +2,7 @@
 #include "claims/match.h"
 #include "diag/suggest.h"
 
-/* ---- names that nothing has ---------------------------------------------------------------------------- */
+/* ---- names that nothing has ---------------------------------------------------------------------- */
 
 struct class_row {
     int class;
@@ -19,23 +19,29 @@ static const struct class_row classes[] = {
 
 enum { CLASSES = sizeof classes / sizeof classes[0] };
 
-static void offer_all(struct suggest *s, const struct str *names, uint32_t n)
+/* The nearest of the names that one thing has. */
+static void offer_nearest(struct suggest *s, const struct str *names, uint32_t n)
 {
-    for (uint32_t i = 0; i < n; i++)
-        suggest_offer(s, names[i]);
-}
-
-static void offer_instruments(struct suggest *s, const struct theory_library *lib, bool families)
-{
-    for (uint32_t i = 0; i < lib->n_instruments; i++) {
-        const struct instrument *one = &lib->instruments[i];
-        if (families) {
-            offer_all(s, one->families, one->n_families);
-        } else {
-            offer_all(s, one->names, one->n_names);
-            suggest_offer(s, one->symbol.name);
+    uint32_t cap = s->wanted.n, best = 0, distance = cap + 1;
+    for (uint32_t i = 0; i < n; i++) {
+        uint32_t d = name_distance(s->wanted, names[i], cap);
+        if (d < distance) {
+            best = i;
+            distance = d;
         }
     }
+    if (n)
+        suggest_offer(s, names[best]);
+}
+
+static void offer_families(struct suggest *s, const struct theory_library *lib)
+{
+    suggest_offer(s, STR("double reed"));
+    suggest_offer(s, STR("single reed"));
+    suggest_offer(s, STR("free reed"));
+    for (uint32_t i = 0; i < lib->n_instruments; i++)
+        for (uint32_t k = 0; k < lib->instruments[i].n_families; k++)
+            suggest_offer(s, lib->instruments[i].families[k]);
 }
 
 static void offer_class(struct suggest *s, const struct model *m, int class, const struct bad_name *b)
@@ -54,16 +60,20 @@ static void offer_class(struct suggest *s, const struct model *m, int class, con
     if (class == NAME_RECORDING)
         for (uint32_t i = 0; i < m->n_recordings; i++)
             suggest_offer(s, m->recordings[i]->symbol.name);
-    if (class == NAME_INSTRUMENT || class == NAME_FAMILY)
-        offer_instruments(s, lib, class == NAME_FAMILY);
+    if (class == NAME_INSTRUMENT)
+        for (uint32_t i = 0; i < lib->n_instruments; i++)
+            offer_nearest(s, lib->instruments[i].names, lib->instruments[i].n_names);
+    if (class == NAME_FAMILY)
+        offer_families(s, lib);
     if (class == NAME_QUALITY)
         for (uint32_t i = 0; i < lib->n_qualities; i++)
-            offer_all(s, lib->qualities[i].names, lib->qualities[i].n_names);
+            offer_nearest(s, lib->qualities[i].names, lib->qualities[i].n_names);
     if (class == NAME_SCALE)
         for (uint32_t i = 0; i < lib->n_scales; i++)
-            offer_all(s, lib->scales[i].names, lib->scales[i].n_names);
+            offer_nearest(s, lib->scales[i].names, lib->scales[i].n_names);
     if (class == NAME_VOICE && b->part && b->part->voice_names)
-        offer_all(s, b->part->voice_names, b->part->n_voices);
+        for (uint32_t i = 0; i < b->part->n_voices; i++)
+            suggest_offer(s, b->part->voice_names[i]);
 }
 
 /* "passage, part or figure" */
@@ -95,8 +105,8 @@ static void report_name(struct model *m, const struct claim *claim, const struct
 {
     struct diag_list *diags = m->diags;
     if (!b->classes) {
-        struct diag *d = diag_add(diags, DIAG_CLAIM_NAME, b->where, "claim `%.*s`: %.*s", STR_ARG(claim->symbol.name),
-                                  STR_ARG(b->trouble));
+        struct diag *d = diag_add(diags, DIAG_CLAIM_NAME, b->where, "claim `%.*s`: %.*s",
+                                  STR_ARG(claim->symbol.name), STR_ARG(b->trouble));
         if (b->instead.n)
             diag_help(diags, d, "say which, for example %.*s", STR_ARG(b->instead));
         return;
@@ -126,6 +136,26 @@ static void report_name(struct model *m, const struct claim *claim, const struct
         diag_fix(diags, d, b->where, only, false);
 }
 
+/* Names of the file are single words that stand where a name must; those of the library are any words. An
+ * unknown one is taken for a slip if a name is near, or if the sentence around it could hardly mean anything
+ * else. */
+static bool is_slip(const struct model *m, const struct bad_name *b, uint32_t telling)
+{
+    int library = NAME_INSTRUMENT | NAME_QUALITY | NAME_FAMILY | NAME_SCALE;
+    if (!(b->classes & library) || telling > 0)
+        return true;
+    for (int i = 0; i < CLASSES; i++) {
+        struct suggest s;
+        if (!(b->classes & classes[i].class))
+            continue;
+        suggest_start(&s, b->text);
+        offer_class(&s, m, classes[i].class, b);
+        if (s.n)
+            return true;
+    }
+    return false;
+}
+
 /* The reading with the fewest unknown names, and of those the one with most of its own words. */
 static bool read_leniently(struct reader *r, struct bad_name *bad, uint32_t *n_bad)
 {
@@ -133,13 +163,15 @@ static bool read_leniently(struct reader *r, struct bad_name *bad, uint32_t *n_b
     struct match found;
     *n_bad = 0;
     r->lenient = true;
-    for (uint32_t i = 0; i < r->index->n_patterns; i++) {
-        const struct pattern *p = &r->index->patterns[i];
+    for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
+        const struct pattern *p = &r->model->lexicon->patterns[i];
         if (!pattern_possible(r, p) || !pattern_read(r, p, &found))
             continue;
         /* Two unknown names need more of a sentence around them to be taken for names at all. */
         bool clear = r->n_bad > 0 && r->literal >= r->n_bad;
         bool better = *n_bad == 0 || r->n_bad < *n_bad || (r->n_bad == *n_bad && r->literal > literal);
+        for (uint32_t k = 0; clear && better && k < r->n_bad; k++)
+            clear = is_slip(r->model, &r->bad[k], r->telling);
         if (!clear || !better)
             continue;
         *n_bad = r->n_bad;
@@ -173,7 +205,7 @@ static bool report_names_joined(struct model *m, const struct claim *claim, stru
     return false;
 }
 
-/* ---- sentences of no pattern ---------------------------------------------------------------------------------- */
+/* ---- sentences of no pattern --------------------------------------------------------------------- */
 
 enum { NEAREST = 3 };
 
@@ -182,23 +214,13 @@ struct near {
     uint32_t score;
 };
 
-/* Words that most sentences have tell little. */
-static uint32_t weight(struct str word)
-{
-    static const char *const common[] = {"is", "of", "in", "to", "and", "at", "by", "on", "from", "with", "has", "moves"};
-    for (size_t i = 0; i < sizeof common / sizeof common[0]; i++)
-        if (stem_hash(word) == stem_hash(str_of(common[i])))
-            return 1;
-    return 4;
-}
-
 static uint32_t shared_words(const struct reader *r, const struct pattern *p)
 {
     uint32_t score = 0;
     for (uint32_t i = 0; i < r->n; i++) {
         for (uint32_t k = 0; k < p->n_words; k++) {
             if (p->words[k].stem == r->stems[i]) {
-                score += weight(p->words[k].text);
+                score += p->words[k].common ? 1 : 4;
                 break;
             }
         }
@@ -232,8 +254,8 @@ static void find_nearest(struct reader *r, struct near *best)
     struct match m;
     uint32_t furthest = 0, n_expected = 0;
     struct expected expected[EXPECTED_MAX];
-    for (uint32_t i = 0; i < r->index->n_patterns; i++) {
-        const struct pattern *p = &r->index->patterns[i];
+    for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
+        const struct pattern *p = &r->model->lexicon->patterns[i];
         r->furthest = r->n_expected = 0;
         pattern_read(r, p, &m);
         uint32_t score = shared_words(r, p);
@@ -279,10 +301,11 @@ static void report_unknown(struct model *m, const struct claim *claim, struct re
     struct str name = claim->symbol.name, understood = words_text(r, 0, r->furthest);
     struct diag *d;
     if (r->furthest == 0)
-        d = diag_add(diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s`: no claim begins like this", STR_ARG(name));
+        d = diag_add(diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s`: no claim begins like this",
+                     STR_ARG(name));
     else
-        d = diag_add(diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s`: understood up to `%.*s`", STR_ARG(name),
-                     STR_ARG(understood));
+        d = diag_add(diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s`: understood up to `%.*s`",
+                     STR_ARG(name), STR_ARG(understood));
     struct str expected = expected_words(r);
     if (r->furthest > 0 && r->furthest < r->n && expected.n)
         diag_place(diags, d, words_span(r, r->furthest, r->furthest + 1), "here %.*s would fit, for example",
@@ -303,8 +326,8 @@ void report_unread(struct model *m, struct claim *claim, struct sentence sentenc
     struct reader r;
     if (!reader_start(&r, m, sentence.words, sentence.n)) {
         bool empty = sentence.n <= SENTENCE_WORDS_MAX;
-        diag_add(m->diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s` %s", STR_ARG(claim->symbol.name),
-                 empty ? "says nothing" : "is longer than any sentence");
+        diag_add(m->diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s` %s",
+                 STR_ARG(claim->symbol.name), empty ? "says nothing" : "is longer than any sentence");
         return;
     }
     if (!report_names_joined(m, claim, sentence))

@@ -3,7 +3,7 @@
 #include "base/buf.h"
 #include "claims/tell.h"
 
-/* ---- who is who -------------------------------------------------------------------------------- */
+/* ---- who is who ---------------------------------------------------------------------------------- */
 
 /* Does the part tell its voices apart by name, so that stacks of unequal size can be compared? */
 static bool part_names_voices(const struct part *part)
@@ -64,8 +64,8 @@ static struct change change_begin(struct claim_context *ctx, const struct moment
     };
 }
 
-static void change_add(struct change *c, const struct moment *a, uint32_t i, const struct moment *b, uint32_t k,
-                       struct str name)
+static void change_add(struct change *c, const struct moment *a, uint32_t i, const struct moment *b,
+                       uint32_t k, struct str name)
 {
     c->from[c->n] = a->pitches[i];
     c->to[c->n] = b->pitches[k];
@@ -74,7 +74,8 @@ static void change_add(struct change *c, const struct moment *a, uint32_t i, con
     c->n++;
 }
 
-static void pair_by_rank(struct claim_context *ctx, const struct moment *a, const struct moment *b, struct change *out)
+static void pair_by_rank(struct claim_context *ctx, const struct moment *a, const struct moment *b,
+                         struct change *out)
 {
     *out = change_begin(ctx, a, b);
     out->by_rank = true;
@@ -115,15 +116,40 @@ static bool others_named(const struct moment *a, const struct moment *b)
     return true;
 }
 
-static void say_unequal(struct claim_context *ctx, const struct passage *p, const struct moment *a, uint32_t n_a,
-                        const struct moment *b, uint32_t n_b, struct str whose)
+/* The part that has the most voices in both moments, as many in one as in the other; NULL: none has two. */
+static const struct part *followed_part(const struct moment *a, const struct moment *b)
 {
-    claim_undecided(ctx,
-                    "%.*s%s%.*s at %.*s and %.*s at %.*s: which note leads to which is not said; name the voices "
-                    "in the part (`voices low middle high`) and write the name before each note (`high:F5`)",
+    const struct part *best = NULL;
+    uint32_t most = 1;
+    for (uint32_t i = 0; i < a->n; i++) {
+        uint32_t here = count_part(a, a->parts[i]);
+        if (here > most && here == count_part(b, a->parts[i])) {
+            best = a->parts[i];
+            most = here;
+        }
+    }
+    return best;
+}
+
+/* How to put it right: one part whose voices can be followed, or names for the voices. */
+static struct str say_way_out(struct claim_context *ctx, const struct moment *a, const struct moment *b)
+{
+    bool notes = a->source == MOMENT_SOUNDING && b->source == MOMENT_SOUNDING;
+    const struct part *part = notes ? followed_part(a, b) : NULL;
+    if (part && part->passage)
+        return str_printf(ctx->arena, "name a part whose voices can be followed, as `%.*s of %.*s`",
+                          STR_ARG(part->symbol.name), STR_ARG(part->passage->symbol.name));
+    return STR("name the voices in the part (`voices low middle high`) and write the name before each note "
+               "(`high:F5`)");
+}
+
+static void say_unequal(struct claim_context *ctx, const struct passage *p, const struct moment *a,
+                        uint32_t n_a, const struct moment *b, uint32_t n_b, struct str whose)
+{
+    claim_undecided(ctx, "%.*s%s%.*s at %.*s and %.*s at %.*s: which note leads to which is not said; %.*s",
                     STR_ARG(whose), whose.n ? " has " : "", STR_ARG(say_count(ctx, n_a, "note", "notes")),
                     STR_ARG(say_place(ctx, p, a->onset)), STR_ARG(say_count(ctx, n_b, "note", "notes")),
-                    STR_ARG(say_place(ctx, p, b->onset)));
+                    STR_ARG(say_place(ctx, p, b->onset)), STR_ARG(say_way_out(ctx, a, b)));
     claim_place(ctx, b->where, "%.*s here", STR_ARG(say_count(ctx, n_b, "note", "notes")));
 }
 
@@ -151,10 +177,11 @@ static bool is_bare_symbol(struct claim_context *ctx, const struct passage *p, c
     if (m->source != MOMENT_SYMBOL)
         return false;
     struct str text = m->symbol ? m->symbol->text : STR("the chord");
-    claim_undecided(ctx,
-                    "%.*s at %.*s needs a voicing: a symbol does not tell how the voices move; transcribe the parts, or "
-                    "write the notes after the symbol (`C as (C3 G3 E4)`)",
-                    STR_ARG(text), STR_ARG(say_place(ctx, p, m->onset)));
+    claim_undecided(
+        ctx,
+        "%.*s at %.*s needs a voicing: a symbol does not tell how the voices move; transcribe the parts, "
+        "or write the notes after the symbol (`C as (C3 G3 E4)`)",
+        STR_ARG(text), STR_ARG(say_place(ctx, p, m->onset)));
     claim_place(ctx, m->where, "only a symbol");
     return true;
 }
@@ -174,7 +201,7 @@ static bool moments_pair(struct claim_context *ctx, const struct passage *p, con
     return true;
 }
 
-/* ---- all of them ---------------------------------------------------------------------------------- */
+/* ---- all of them --------------------------------------------------------------------------------- */
 
 struct interval change_interval(const struct change *c, uint32_t voice)
 {
@@ -217,8 +244,9 @@ struct str say_voice_move(struct claim_context *ctx, const struct change *c, uin
     if (by.half == 0)
         return str_printf(ctx->arena, "%.*s stays on %.*s", STR_ARG(c->names[voice]),
                           STR_ARG(say_pitch(ctx, c->to[voice])));
-    return str_printf(ctx->arena, "%.*s %s %.*s, %.*s", STR_ARG(c->names[voice]), by.half < 0 ? "falls" : "rises",
-                      STR_ARG(tell_pitches(ctx, c->from[voice], c->to[voice])), STR_ARG(say_interval(ctx, by)));
+    return str_printf(
+        ctx->arena, "%.*s %s %.*s, %.*s", STR_ARG(c->names[voice]), by.half < 0 ? "falls" : "rises",
+        STR_ARG(tell_pitches(ctx, c->from[voice], c->to[voice])), STR_ARG(say_interval(ctx, by)));
 }
 
 void change_place(struct claim_context *ctx, const struct change *c, uint32_t voice)

@@ -68,7 +68,7 @@ bool is_comma(const struct reader *r, uint32_t at)
     return at < r->n && r->words[at].kind == WORD_MARK && str_is(r->words[at].text, ",");
 }
 
-/* ---- numbers --------------------------------------------------------------------------------------- */
+/* ---- numbers ------------------------------------------------------------------------------------- */
 
 struct number_word {
     const char *word;
@@ -102,7 +102,7 @@ bool word_count(const struct word *w, int64_t *out)
     return false;
 }
 
-/* ---- names of several words ---------------------------------------------------------------------------- */
+/* ---- names of several words ---------------------------------------------------------------------- */
 
 static bool is_gap(char c)
 {
@@ -147,7 +147,7 @@ uint32_t words_are(const struct reader *r, uint32_t at, uint32_t limit, struct s
     return is_plural_end(str_slice(r->words[at].text, in_word, r->words[at].text.n)) ? at + 1 : 0;
 }
 
-/* ---- names of the file -------------------------------------------------------------------------------------- */
+/* ---- names of the file --------------------------------------------------------------------------- */
 
 static struct named *slot_of(const struct claim_index *index, struct str name)
 {
@@ -213,14 +213,15 @@ const struct named *name_find(const struct claim_index *index, struct str name)
     return n->name.n ? n : NULL;
 }
 
-/* ---- the sentence's own text ------------------------------------------------------------------------------------ */
+/* ---- the sentence's own text --------------------------------------------------------------------- */
 
 static struct str join(const struct reader *r, uint32_t from, uint32_t to)
 {
     struct buf b = {0};
     for (uint32_t i = from; i < to; i++) {
         const struct word *w = &r->written[i];
-        bool tight = i == from || str_is(w->text, ",") || str_is(w->text, ")") || str_is(r->written[i - 1].text, "(");
+        bool tight =
+            i == from || str_is(w->text, ",") || str_is(w->text, ")") || str_is(r->written[i - 1].text, "(");
         if (!tight)
             buf_byte(&b, ' ');
         buf_str_put(&b, w->text);

@@ -70,7 +70,8 @@ struct diag *diag_add(struct diag_list *list, enum diag_code code, struct span w
     return d;
 }
 
-static struct diag_part *part_add(struct diag_list *list, struct diag *d, enum diag_part_kind kind, struct span where)
+static struct diag_part *part_add(struct diag_list *list, struct diag *d, enum diag_part_kind kind,
+                                  struct span where)
 {
     struct diag_part *part = ARENA_NEW(list->arena, struct diag_part);
     part->kind = kind;
@@ -149,7 +150,8 @@ static bool has_double_before(const struct diag_list *list, uint32_t n, const st
 {
     for (uint32_t i = n; i-- > 0;) {
         const struct diag *other = &list->items[i];
-        if (other->where.file != d->where.file || other->where.lo != d->where.lo || other->where.hi != d->where.hi)
+        if (other->where.file != d->where.file || other->where.lo != d->where.lo ||
+            other->where.hi != d->where.hi)
             return false;
         if (is_double(other, d))
             return true;

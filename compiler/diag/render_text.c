@@ -362,6 +362,23 @@ static void put_fix(const struct painter *p, const struct diag_part *fix)
     buf_free(&words);
 }
 
+static bool text_holds(struct str text, struct str part)
+{
+    for (uint32_t i = 0; part.n > 0 && i + part.n <= text.n; i++)
+        if (memcmp(text.p + i, part.p, part.n) == 0)
+            return true;
+    return false;
+}
+
+/* A help that has the replacement in its words says all that the fix would. */
+static bool is_told(const struct diag *d, const struct diag_part *fix)
+{
+    for (const struct diag_part *part = d->parts; part; part = part->next)
+        if ((part->kind == PART_HELP || part->kind == PART_NOTE) && text_holds(part->text, fix->text))
+            return true;
+    return false;
+}
+
 void render_text(struct buf *b, struct source_list *sources, const struct diag *d, const struct text_options *o)
 {
     const struct painter p = {b, sources, o, d->level};
@@ -381,7 +398,10 @@ void render_text(struct buf *b, struct source_list *sources, const struct diag *
         case PART_LABEL: break;
         case PART_NOTE: put_note(&p, part->text); break;
         case PART_HELP: put_advice(&p, "help", part->text); break;
-        case PART_FIX: put_fix(&p, part); break;
+        case PART_FIX:
+            if (!is_told(d, part))
+                put_fix(&p, part);
+            break;
         }
     }
 }

@@ -23,8 +23,9 @@ static uint32_t least(uint32_t a, uint32_t b)
     return a < b ? a : b;
 }
 
-/* Rows are the three last prefixes of a against every prefix of b. "Restricted": a pair of letters that is exchanged is not
- * edited again (R. A. Wagner and R. Lowrance, The Extended String-to-String Correction Problem, 1975; from memory). */
+/* Rows are the three last prefixes of a against every prefix of b. "Restricted": a pair of letters that is
+ * exchanged is not edited again (R. A. Wagner and R. Lowrance, The Extended String-to-String Correction
+ * Problem, 1975; from memory). */
 uint32_t name_distance(struct str a, struct str b, uint32_t cap)
 {
     if (equal_folded(a, b))

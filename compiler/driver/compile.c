@@ -2,7 +2,9 @@
 #include "driver/uses.h"
 
 #include "checks/checks.h"
+#include "claims/lexicon.h"
 #include "driver/dump.h"
+#include "driver/verdicts.h"
 
 static void count_verdicts(struct compilation *c)
 {
@@ -12,7 +14,8 @@ static void count_verdicts(struct compilation *c)
             continue;
         c->holds += claim->verdict == VERDICT_HOLDS;
         c->fails += claim->verdict == VERDICT_FAILS;
-        c->undecided += claim->verdict == VERDICT_UNDECIDED;
+        c->unchecked += claim->unchecked;
+        c->undecided += claim->verdict == VERDICT_UNDECIDED && !claim->unchecked;
     }
 }
 
@@ -32,6 +35,8 @@ void compile(struct context *context, struct str name, struct str text, const st
         *s = (struct sema){.arena = &out->arena, .model = m, .diags = &out->diags, .sources = &out->sources,
                            .units = units.items, .n_units = units.n, .library = context->library};
         sema_build(s);
+        bool own = s->library.instruments != context->library.instruments;
+        verdicts_run(s, own ? lexicon_build(&out->arena, &s->library) : context->lexicon);
         checks_run(m);
         out->model = m;
         count_verdicts(out);

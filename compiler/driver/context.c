@@ -2,6 +2,7 @@
 
 #include "base/assert.h"
 #include "base/embed.h"
+#include "claims/lexicon.h"
 
 #include <stdlib.h>
 
@@ -25,6 +26,7 @@ static void library_build(struct context *c)
         s.units[s.n_units++] = (struct unit){file, p->root, &p->lost, true};
     }
     library_collect(&s, &c->library, NULL);
+    c->lexicon = lexicon_build(&c->arena, &c->library);
 }
 
 struct context *context_open(void)

@@ -10,6 +10,7 @@ struct context {
     struct source_list sources; /* the files of stdlib/ */
     struct diag_list diags;
     struct theory_library library;
+    const struct claim_lexicon *lexicon;
 };
 
 #endif

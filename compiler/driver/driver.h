@@ -34,9 +34,10 @@ struct compilation {
     struct diag_list diags;     /* sorted */
     struct model *model;        /* NULL only if the text was refused whole (too large, not UTF-8 at all) */
     uint32_t holds, fails, undecided;
+    uint32_t unchecked; /* claims about what could not be read; not among the undecided */
 };
 
-/* Compiles one text under the file name `name` (used for messages and to find `use` files). */
+/* Compiles one text under the file name `name` (used for messages and to find `use` files). A NUL follows the text. */
 void compile(struct context *c, struct str name, struct str text, const struct compile_options *options,
              struct compilation *out);
 void compilation_free(struct compilation *c);

@@ -3,7 +3,7 @@
 #include "base/array.h"
 #include "base/io.h"
 #include "parse.h"
-#include "source/text.h"
+#include "syntax/text.h"
 
 #include <limits.h>
 #include <stdlib.h>

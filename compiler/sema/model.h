@@ -312,6 +312,7 @@ struct claim {
     bool on_uncertain;         /* rests on a note marked uncertain */
     bool by_ear;               /* the basis of its passage is not a score */
     uint32_t uses;             /* links from narration */
+    bool unchecked;            /* what it speaks of could not be read: undecided, and reported there */
 };
 
 /* ---- timeline --------------------------------------------------------------------------------- */
@@ -371,7 +372,8 @@ struct item {
 };
 
 struct convention_values; /* sema/conventions.h */
-struct claim_index;       /* claims/match.h */
+struct claim_index;       /* claims/match.h: names of the file */
+struct claim_lexicon;     /* claims/match.h: patterns and names of the library */
 
 struct model {
     struct arena *arena;
@@ -405,7 +407,8 @@ struct model {
     uint32_t n_works, n_recordings, n_scores, n_citations, n_facts, n_readings, n_passages, n_figures, n_claims,
         n_spellings, n_errata, n_holes, n_items;
     struct ratio length;      /* seconds, end of the last item */
-    struct claim_index *claim_index; /* patterns and names, built by the first claim_run; NULL before */
+    struct claim_index *claim_index; /* names, built by the first claim_run; NULL before */
+    const struct claim_lexicon *lexicon; /* of the library; set before claims run */
 };
 
 /* ---- questions outputs and claims ask (sema/query.c) ------------------------------------------- */

@@ -185,9 +185,10 @@ static void text_run(struct prose_reader *r, cmark_node *node, bool code)
     push_run(r, run);
 }
 
-static void break_run(struct prose_reader *r)
+static void break_run(struct prose_reader *r, bool hard)
 {
-    push_run(r, (struct run){.kind = RUN_BREAK, .text = STR(" "), .where = {r->file, r->base + r->at, r->base + r->at}});
+    struct span here = {r->file, r->base + r->at, r->base + r->at};
+    push_run(r, (struct run){.kind = RUN_BREAK, .text = STR(" "), .hard = hard, .where = here});
 }
 
 static void enter_block(struct prose_reader *r, cmark_node *node)
@@ -202,8 +203,8 @@ static void visit(struct prose_reader *r, cmark_node *node, bool entering)
     switch (cmark_node_get_type(node)) {
     case CMARK_NODE_TEXT: text_run(r, node, false); break;
     case CMARK_NODE_CODE: text_run(r, node, true); break;
-    case CMARK_NODE_SOFTBREAK:
-    case CMARK_NODE_LINEBREAK: break_run(r); break;
+    case CMARK_NODE_SOFTBREAK: break_run(r, false); break;
+    case CMARK_NODE_LINEBREAK: break_run(r, true); break;
     case CMARK_NODE_EMPH: r->emphasis += entering ? 1 : -1; break;
     case CMARK_NODE_STRONG: r->strong += entering ? 1 : -1; break;
     case CMARK_NODE_IMAGE:

@@ -99,7 +99,6 @@ bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, cons
 void figure_build(struct sema *s, const struct node *statement, struct passage *p);
 void timeline_build(struct sema *s);
 void narration_read(struct sema *s, const struct node *prose, struct prose *out);
-void claims_check(struct sema *s);
 /* Onset to end of a PLACES node in a passage; reports bars that do not exist. */
 bool stretch_read(struct sema *s, const struct passage *p, const struct node *places, struct stretch *out);
 

@@ -94,8 +94,8 @@ static void play_read(struct sema *s, struct item *item, const struct node *name
                                               STR_ARG(p->symbol.name), STR_ARG(item->recording->symbol.name))
                                    : diag_add(s->diags, DIAG_NOT_HEARD, name->where, "`%.*s` is not heard in any recording",
                                               STR_ARG(p->symbol.name));
-        diag_help(s->diags, d, "write `heard in %s 0:21 to 0:39` in the passage",
-                  recording ? "that recording" : "NAME");
+        struct str where = recording ? item->recording->symbol.name : STR("NAME");
+        diag_help(s->diags, d, "write `heard in %.*s 0:21 to 0:39` in the passage", STR_ARG(where));
         return;
     }
     item->recording = h->recording;

@@ -148,7 +148,9 @@ static struct token open_block(struct scanner *s)
 {
     struct token t = take(s);
     if (s->depth == SCAN_DEPTH_MAX) {
-        diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep", SCAN_DEPTH_MAX);
+        if (!s->too_deep)
+            diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep", SCAN_DEPTH_MAX);
+        s->too_deep = true;
         return scan_next(s);
     }
     s->blocks[s->depth++] = (struct scan_block){t.lo, s->keyword, s->indent};

@@ -41,6 +41,11 @@ const rows = [
     ["1 MB line without a space", head + "a".repeat(1000000) + "\n", 1],
     ["10,000 nested parentheses", passage("bar 1: 1/1 " + "(".repeat(10000) + "C5" + ")".repeat(10000)), 1],
     ["10,000 nested braces", head + "passage p of w " + "{ ".repeat(10000) + "}".repeat(10000) + "\n", 1],
+    ["a million opening braces", head + "passage p of w " + "{".repeat(1000000), 1],
+    ["a million closing braces", head + "}".repeat(1000000), 1],
+    ["a million braces in turn", head + "passage p of w " + "{}".repeat(500000), 1],
+    ["100,000 parentheses in a claim", head + "claim a: " + "(".repeat(100000) + "\n", 1],
+    ["100,000 layers", head + "passage p of w {\n    meter 4/4\n    harmony {\n        bar 1: 1/1 C" + " over D".repeat(100000) + "\n    }\n}\n", 1],
     ["10,000 nested emphasis marks", head + "at 0:00 say {\n" + "*a ".repeat(10000) + "\n}\n", null],
     ["10,000 nested brackets", head + "at 0:00 say {\n" + "[".repeat(10000) + "x" + "](claim:a)".repeat(10000) + "\n}\n", null],
     ["10,000 nested quotes", head + "at 0:00 say {\n" + ">".repeat(10000) + " x\n}\n", null],
@@ -67,9 +72,12 @@ const slow = /asan/.test(program) ? 15 : 1;
 function run_row(group, [name, bytes, status, file = "x.descant"]) {
     const cwd = folder({ [file]: bytes });
     const megabytes = Math.max(1, Buffer.byteLength(bytes) / 1e6);
-    const start = process.hrtime.bigint();
-    const r = descant(["check", file], { cwd });
-    const seconds = Number(process.hrtime.bigint() - start) / 1e9;
+    let seconds = Infinity, r;
+    for (let tries = 0; tries < 3 && seconds > megabytes * slow; tries++) { // the machine may be busy with something else
+        const start = process.hrtime.bigint();
+        r = descant(["check", file], { cwd });
+        seconds = Math.min(seconds, Number(process.hrtime.bigint() - start) / 1e9);
+    }
     if (!group.check(!crashed(r), `${name}: crashes`, `${r.signal ?? r.status}\n${r.stderr.slice(-2000)}`))
         return;
     group.check(seconds <= megabytes * slow, `${name}: takes ${seconds.toFixed(2)} s for ${megabytes.toFixed(1)} MB`);

@@ -14,10 +14,14 @@ passage p of w {
 claim rise: C5 to E5 is a major third up
 cite book { author "A. Writer"   title "On Lanterns"   year 1998 }
 at 0:00 chapter "The lantern"
-at 0:02 say {
+at 0:01 say from 0:01 to 0:14 {
 The line [climbs a third](claim:rise), says [one writer](cite:book).
 }
+at 0:15 chapter "The line alone"
 then demo p
+then silence for 11 s
+at 0:30 chapter "The end"
+at 0:30 say from 0:30 to 0:41 { Now listen to it once more, and follow the oboe. }
 `;
 
 // Its one claim fails.

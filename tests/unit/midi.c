@@ -10,8 +10,8 @@ enum { EVENTS_MAX = 512, TRACKS_MAX = 24 };
 
 struct read_event {
     uint32_t tick;
-    int status;  /* 0xFF for meta */
-    int a, b;    /* data bytes; a is the type of a meta event */
+    int status; /* 0xFF for meta */
+    int a, b;   /* data bytes; a is the type of a meta event */
     struct str text;
 };
 
@@ -113,7 +113,8 @@ static void read_file(struct str bytes, struct read_file *f)
     f->whole = tag && ended && !r.bad && r.at == bytes.n;
 }
 
-/* The nth event of a kind; NULL if there are not so many. A meta event is asked for by type, others by status. */
+/* The nth event of a kind; NULL if there are not so many. A meta event is asked for by type, others by
+ * status. */
 static const struct read_event *find(const struct read_track *t, int status, int type, uint32_t n)
 {
     for (uint32_t i = 0; i < t->n; i++) {
@@ -171,8 +172,8 @@ static bool read_notes(const struct read_track *t, struct read_note *out, uint32
 /* tests/reference/data/midi-vlq.tsv: the table of Standard MIDI Files 1.0. */
 static void check_quantities(struct test *t, struct arena *a, const char *project)
 {
-    struct tsv table = tsv_read(a, project, "tests/reference/data/midi-vlq.tsv");
-    for (uint32_t i = 1; i <= table.rows; i++) {
+    struct tsv table = tsv_read(a, project, "midi-vlq.tsv");
+    for (uint32_t i = 0; i < table.rows; i++) {
         struct str value = tsv_cell(&table, i, "value (hex)"), want = tsv_cell(&table, i, "bytes (hex)");
         struct buf b = {0}, hex = {0};
         smf_quantity(&b, (uint32_t)strtoul(arena_copy(a, value.p, value.n), NULL, 16));
@@ -212,6 +213,44 @@ static void example_voice(struct buf *b, int channel, int program, uint32_t on, 
     smf_close(&t, 384);
 }
 
+static void describe(const struct read_event *e, char *out, size_t room)
+{
+    const unsigned char *p = (const unsigned char *)e->text.p;
+    int channel = (e->status & 0x0F) + 1;
+    if (e->status == 0xFF && e->a == SMF_END)
+        snprintf(out, room, "end of track");
+    else if (e->status == 0xFF && e->a == SMF_TEMPO)
+        snprintf(out, room, "set tempo %d microseconds a quarter", p[0] << 16 | p[1] << 8 | p[2]);
+    else if (e->status == 0xFF)
+        snprintf(out, room, "time signature %d/%d clocks %d thirty-seconds %d", p[0], 1 << p[1], p[2], p[3]);
+    else if ((e->status & 0xF0) == 0xC0)
+        snprintf(out, room, "program change channel %d program %d", channel, e->a);
+    else
+        snprintf(out, room, "note on channel %d note %d velocity %d", channel, e->a, e->b);
+}
+
+/* tests/reference/data/smf-spec-example-events.tsv, in the order of the file. */
+static void check_example_events(struct test *t, struct arena *a, const char *project,
+                                 const struct read_file *f)
+{
+    struct tsv table = tsv_read(a, project, "smf-spec-example-events.tsv");
+    uint32_t next[TRACKS_MAX] = {0}, rows = 0;
+    for (uint32_t i = 0; i < table.rows; i++) {
+        if (tsv_int(&table, i, "format") != 1)
+            continue;
+        int64_t track = tsv_int(&table, i, "track");
+        const struct read_event *e = &f->tracks[track].events[next[track]++];
+        struct str event = tsv_cell(&table, i, "event"), values = tsv_cell(&table, i, "values");
+        struct str want = str_printf(a, "%.*s%s%.*s", STR_ARG(event), values.n ? " " : "", STR_ARG(values));
+        char got[96];
+        describe(e, got, sizeof got);
+        CHECK_TEXT(t, got, want.p);
+        CHECK(t, e->tick == tsv_int(&table, i, "absolute tick"));
+        rows++;
+    }
+    CHECK(t, rows == 3 + 4 + 4 + 6);
+}
+
 /* The example at the end of the specification, byte for byte, and read back. */
 static void check_example(struct test *t, struct arena *a, const char *project)
 {
@@ -233,13 +272,15 @@ static void check_example(struct test *t, struct arena *a, const char *project)
     static struct read_file f;
     read_file(want, &f);
     CHECK(t, f.whole && f.format == 1 && f.n_tracks == 4 && f.division == 96);
+    check_example_events(t, a, project, &f);
     struct read_note notes[8];
     uint32_t n;
     CHECK(t, read_notes(&f.tracks[3], notes, &n) && n == 2 && notes[1].key == 60 && notes[1].off == 384);
     CHECK(t, read_notes(&f.tracks[1], notes, &n) && n == 1 && notes[0].on == 192);
 }
 
-/* ---- a model made by hand -------------------------------------------------------------------------------- */
+/* ---- a model made by hand --------------------------------------------------------------------------------
+ */
 
 enum { PARTS = 18 };
 
@@ -267,9 +308,12 @@ struct sample {
 
 static const struct meter common_time = {{4}, 1, 4}, five_eight = {{3, 2}, 2, 8};
 
-static void set_note(struct note *n, int letter, int alter, int octave, struct ratio onset, struct ratio length, uint32_t lo)
+static void set_note(struct note *n, int letter, int alter, int octave, struct ratio onset,
+                     struct ratio length, uint32_t lo)
 {
-    *n = (struct note){.pitch = {{(int8_t)letter, (int16_t)alter}, (int16_t)octave}, .onset = onset, .length = length,
+    *n = (struct note){.pitch = {{(int8_t)letter, (int16_t)alter}, (int16_t)octave},
+                       .onset = onset,
+                       .length = length,
                        .where = {0, lo, lo + 2}};
 }
 
@@ -281,22 +325,32 @@ static void set_stack(struct stack *s, const struct note *n, uint32_t first, uin
 /* A pickup of an eighth, a bar of 4/4, two of 3+2/8. */
 static void sample_frame(struct sample *s)
 {
-    static const struct ratio onsets[] = {{0, 1}, {1, 8}, {9, 8}, {7, 4}}, lengths[] = {{1, 8}, {1, 1}, {5, 8}, {5, 8}};
+    static const struct ratio onsets[] = {{0, 1}, {1, 8}, {9, 8}, {7, 4}},
+                              lengths[] = {{1, 8}, {1, 1}, {5, 8}, {5, 8}};
     for (int i = 0; i < 4; i++)
         s->bars[i] = (struct bar){i, onsets[i], lengths[i], i < 2 ? common_time : five_eight, true};
     s->tempos[0] = (struct tempo_change){RATIO_ZERO, {1, 4}, {130, 1}};
     s->tempos[1] = (struct tempo_change){{9, 8}, {1, 8}, {144, 1}};
-    s->keys[0] = (struct key_change){RATIO_ZERO, {{2, -1}, false}, {0}};  /* Eb major */
-    s->keys[1] = (struct key_change){{9, 8}, {{0, 1}, true}, {0}};        /* C# minor */
-    s->p = (struct passage){.symbol = {.name = STR("lamp")}, .bars = s->bars, .n_bars = 4, .pickup = {1, 8},
-                            .length = {19, 8}, .tempos = s->tempos, .n_tempos = 2, .keys = s->keys, .n_keys = 2,
-                            .parts = s->parts, .n_parts = PARTS};
+    s->keys[0] = (struct key_change){RATIO_ZERO, {{2, -1}, false}, {0}}; /* Eb major */
+    s->keys[1] = (struct key_change){{9, 8}, {{0, 1}, true}, {0}};       /* C# minor */
+    s->p = (struct passage){.symbol = {.name = STR("lamp")},
+                            .bars = s->bars,
+                            .n_bars = 4,
+                            .pickup = {1, 8},
+                            .length = {19, 8},
+                            .tempos = s->tempos,
+                            .n_tempos = 2,
+                            .keys = s->keys,
+                            .n_keys = 2,
+                            .parts = s->parts,
+                            .n_parts = PARTS};
 }
 
 static void sample_parts(struct sample *s)
 {
     struct ratio eighth = {1, 8}, half = {1, 2}, triplet = {1, 12};
-    /* A key struck again as it ends; then a unison of two voices of which one is longer; then the same key again. */
+    /* A key struck again as it ends; then a unison of two voices of which one is longer; then the same key
+     * again. */
     set_note(&s->trumpet_notes[0], 0, 0, 4, RATIO_ZERO, eighth, 100);
     set_note(&s->trumpet_notes[1], 0, 0, 4, eighth, eighth, 110);
     set_note(&s->trumpet_notes[2], 4, 0, 4, (struct ratio){1, 4}, eighth, 120);
@@ -304,8 +358,14 @@ static void sample_parts(struct sample *s)
     set_note(&s->trumpet_notes[4], 4, 0, 4, half, eighth, 140);
     for (uint32_t i = 0; i < 4; i++)
         set_stack(&s->trumpet_stacks[i], &s->trumpet_notes[i == 3 ? 4 : i], i == 3 ? 4 : i, i == 2 ? 2 : 1);
-    s->part[0] = (struct part){.symbol = {.name = STR("brass")}, .instruments = s->trumpets, .n_instruments = 1, .muted = true,
-                               .notes = s->trumpet_notes, .n_notes = 5, .stacks = s->trumpet_stacks, .n_stacks = 4};
+    s->part[0] = (struct part){.symbol = {.name = STR("brass")},
+                               .instruments = s->trumpets,
+                               .n_instruments = 1,
+                               .muted = true,
+                               .notes = s->trumpet_notes,
+                               .n_notes = 5,
+                               .stacks = s->trumpet_stacks,
+                               .n_stacks = 4};
     for (int i = 0; i < 3; i++) {
         struct ratio onset = ratio_plus((struct ratio){1, 8}, (struct ratio){i, 12});
         set_note(&s->flute_notes[i], 0, 0, 5, onset, triplet, 200);
@@ -315,15 +375,26 @@ static void sample_parts(struct sample *s)
     set_note(&s->flute_notes[5], 0, 0, 6, (struct ratio){7, 4}, (struct ratio){5, 8}, 250);
     for (uint32_t i = 0; i < 6; i++)
         set_stack(&s->flute_stacks[i], &s->flute_notes[i], i, 1);
-    s->part[1] = (struct part){.symbol = {.name = STR("pipe")}, .instruments = s->flutes, .n_instruments = 1,
-                               .notes = s->flute_notes, .n_notes = 6, .stacks = s->flute_stacks, .n_stacks = 6};
+    s->part[1] = (struct part){.symbol = {.name = STR("pipe")},
+                               .instruments = s->flutes,
+                               .n_instruments = 1,
+                               .notes = s->flute_notes,
+                               .n_notes = 6,
+                               .stacks = s->flute_stacks,
+                               .n_stacks = 6};
     set_note(&s->other_notes[0], 0, 0, 3, RATIO_ZERO, (struct ratio){19, 8}, 300);
     set_stack(&s->other_stacks[0], &s->other_notes[0], 0, 1);
-    static const struct str names[] = {STR("c"), STR("d"), STR("e"), STR("f"), STR("g"), STR("h"), STR("i"), STR("j"),
-                                       STR("k"), STR("l"), STR("m"), STR("n"), STR("o"), STR("p"), STR("q"), STR("r")};
+    static const struct str names[] = {STR("c"), STR("d"), STR("e"), STR("f"), STR("g"), STR("h"),
+                                       STR("i"), STR("j"), STR("k"), STR("l"), STR("m"), STR("n"),
+                                       STR("o"), STR("p"), STR("q"), STR("r")};
     for (int i = 2; i < PARTS; i++)
-        s->part[i] = (struct part){.symbol = {.name = names[i - 2]}, .instruments = s->nones, .n_instruments = 1,
-                                   .notes = s->other_notes, .n_notes = 1, .stacks = s->other_stacks, .n_stacks = 1};
+        s->part[i] = (struct part){.symbol = {.name = names[i - 2]},
+                                   .instruments = s->nones,
+                                   .n_instruments = 1,
+                                   .notes = s->other_notes,
+                                   .n_notes = 1,
+                                   .stacks = s->other_stacks,
+                                   .n_stacks = 1};
     for (int i = 0; i < PARTS; i++)
         s->parts[i] = &s->part[i];
 }
@@ -340,15 +411,23 @@ static void sample_make(struct sample *s)
     sample_frame(s);
     sample_parts(s);
     s->place = (struct claim_place){.where = {0, 240, 242}};
-    s->claim = (struct claim){.symbol = {.name = STR("slide")}, .verdict = VERDICT_HOLDS, .places = &s->place, .passage = &s->p};
+    s->claim = (struct claim){
+        .symbol = {.name = STR("slide")}, .verdict = VERDICT_HOLDS, .places = &s->place, .passage = &s->p};
     s->claims[0] = &s->claim;
     s->passages[0] = &s->p;
     s->played[0] = s->played[1] = &s->p;
-    s->demo = (struct item){.kind = ITEM_DEMO, .name = STR("demo-1-lamp"), .passages = s->played, .n_passages = 1};
+    s->demo =
+        (struct item){.kind = ITEM_DEMO, .name = STR("demo-1-lamp"), .passages = s->played, .n_passages = 1};
     s->demo.stretch = (struct stretch){.onset = {9, 8}, .end = {7, 4}, .given = true};
     s->items[0] = &s->demo;
-    s->m = (struct model){.sources = &s->sources, .passages = s->passages, .n_passages = 1, .claims = s->claims,
-                          .n_claims = 1, .items = s->items, .n_items = 1, .length = RATIO_ZERO};
+    s->m = (struct model){.sources = &s->sources,
+                          .passages = s->passages,
+                          .n_passages = 1,
+                          .claims = s->claims,
+                          .n_claims = 1,
+                          .items = s->items,
+                          .n_items = 1,
+                          .length = RATIO_ZERO};
 }
 
 static void write_sample(struct sample *s, struct arena *a, const char *name, struct read_file *f)
@@ -379,13 +458,14 @@ static void check_conductor(struct test *t, const struct read_file *f)
     /* 130 quarters a minute are 461538 microseconds; 144 eighths a minute 833333. */
     CHECK(t, text_is(find(c, 0xFF, 0x51, 0), 0, STR("\x07\x0A\xE2")));
     CHECK(t, text_is(find(c, 0xFF, 0x51, 1), bar2, STR("\x0C\xB7\x35")));
-    CHECK(t, text_is(find(c, 0xFF, 0x58, 0), 0, STR("\x01\x03\x0C\x08")));                  /* the pickup, 1/8 */
+    CHECK(t, text_is(find(c, 0xFF, 0x58, 0), 0, STR("\x01\x03\x0C\x08"))); /* the pickup, 1/8 */
     CHECK(t, text_is(find(c, 0xFF, 0x58, 1), quarters(f, 1, 2), STR("\x04\x02\x18\x08"))); /* 4/4 */
-    CHECK(t, text_is(find(c, 0xFF, 0x58, 2), bar2, STR("\x05\x03\x0C\x08")));               /* 3+2/8 */
+    CHECK(t, text_is(find(c, 0xFF, 0x58, 2), bar2, STR("\x05\x03\x0C\x08")));              /* 3+2/8 */
     CHECK(t, find(c, 0xFF, 0x58, 3) == NULL);
     CHECK(t, text_is(find(c, 0xFF, 0x59, 0), 0, STR("\xFD\x00")));
     CHECK(t, text_is(find(c, 0xFF, 0x59, 1), bar2, STR("\x04\x01")));
-    CHECK(t, text_is(find(c, 0xFF, 0x06, 0), 0, STR("claim slide: holds")) || has_text(c, 0x06, "claim slide: holds"));
+    CHECK(t, text_is(find(c, 0xFF, 0x06, 0), 0, STR("claim slide: holds")) ||
+                 has_text(c, 0x06, "claim slide: holds"));
     CHECK(t, has_text(c, 0x06, "bar 0") && has_text(c, 0x06, "bar 3"));
     const struct read_event *e;
     for (uint32_t n = 0; (e = find(c, 0xFF, 0x06, n)) != NULL; n++) {
@@ -398,7 +478,8 @@ static void check_conductor(struct test *t, const struct read_file *f)
     CHECK(t, find(c, 0x90, 0, 0) == NULL);
 }
 
-static bool note_is(const struct read_file *f, struct read_note n, int key, int on_num, int on_den, int off_num, int off_den)
+static bool note_is(const struct read_file *f, struct read_note n, int key, int on_num, int on_den,
+                    int off_num, int off_den)
 {
     return n.key == key && n.on == quarters(f, on_num, on_den) && n.off == quarters(f, off_num, off_den);
 }
@@ -409,17 +490,20 @@ static void check_passage(struct test *t, struct arena *a)
     static struct read_file f;
     sample_make(&s);
     write_sample(&s, a, "x.passage-lamp.mid", &f);
-    if (!CHECK(t, f.whole && f.format == 1 && f.n_tracks == PARTS + 1 && f.division % 6 == 0 && f.division >= 480))
+    if (!CHECK(t, f.whole && f.format == 1 && f.n_tracks == PARTS + 1 && f.division % 6 == 0 &&
+                      f.division >= 480))
         return;
     check_conductor(t, &f);
     struct read_note n[16];
     uint32_t count;
     CHECK(t, read_notes(&f.tracks[1], n, &count) && count == 4);
     CHECK(t, note_is(&f, n[0], 60, 0, 1, 1, 2) && note_is(&f, n[1], 60, 1, 2, 1, 1));
-    /* The unison becomes one note; the G struck again while it sounds cuts it, and lasts as long as it would have. */
+    /* The unison becomes one note; the G struck again while it sounds cuts it, and lasts as long as it would
+     * have. */
     CHECK(t, note_is(&f, n[2], 67, 1, 1, 2, 1) && note_is(&f, n[3], 67, 2, 1, 3, 1));
     CHECK(t, read_notes(&f.tracks[2], n, &count) && count == 5);
-    CHECK(t, note_is(&f, n[0], 72, 1, 2, 5, 6) && note_is(&f, n[1], 72, 5, 6, 7, 6) && note_is(&f, n[2], 72, 7, 6, 3, 2));
+    CHECK(t, note_is(&f, n[0], 72, 1, 2, 5, 6) && note_is(&f, n[1], 72, 5, 6, 7, 6) &&
+                 note_is(&f, n[2], 72, 7, 6, 3, 2));
     CHECK(t, note_is(&f, n[3], 72, 5, 1, 11, 2));
     CHECK(t, has_text(&f.tracks[2], 0x01, "Cb-1 lies outside the notes of MIDI and is left out"));
     CHECK(t, has_text(&f.tracks[1], 0x03, "brass") && has_text(&f.tracks[1], 0x04, "trumpet, muted"));
@@ -429,11 +513,13 @@ static void check_passage(struct test *t, struct arena *a)
         int channel = (int)((i - 1) % 15);
         channel += channel >= 9;
         const struct read_event *port = find(track, 0xFF, 0x21, 0);
-        const struct read_event *program = find(track, 0xC0, 0, 0), *first = find(track, 0xB0, 0, 0), *last = find(track, 0xB0, 0, 1);
+        const struct read_event *program = find(track, 0xC0, 0, 0), *first = find(track, 0xB0, 0, 0),
+                                *last = find(track, 0xB0, 0, 1);
         int want = i == 1 ? 60 : i == 2 ? 74 : 1;
         channels = channels && program && program->status == (0xC0 | channel) && program->a == want - 1;
         channels = channels && port && port->text.n == 1 && port->text.p[0] == (char)((i - 1) / 15);
-        pedals = pedals && first && first->tick == 0 && first->a == 64 && first->b == 0 && last && last->a == 64 && last->b == 0;
+        pedals = pedals && first && first->tick == 0 && first->a == 64 && first->b == 0 && last &&
+                 last->a == 64 && last->b == 0;
         ends = ends && track->events[track->n - 1].tick == quarters(&f, 19, 2);
     }
     CHECK(t, channels);
@@ -478,8 +564,11 @@ static void check_figure(struct test *t, struct arena *a)
     struct note notes[2];
     set_note(&notes[0], 2, 0, 4, RATIO_ZERO, (struct ratio){1, 4}, 0);
     set_note(&notes[1], 3, 0, 4, (struct ratio){1, 4}, (struct ratio){1, 2}, 0);
-    struct figure keeper = {.symbol = {.name = STR("keeper"), .library = true}, .notes = notes, .n_notes = 2,
-                            .onset = RATIO_ZERO, .length = {3, 4}};
+    struct figure keeper = {.symbol = {.name = STR("keeper"), .library = true},
+                            .notes = notes,
+                            .n_notes = 2,
+                            .onset = RATIO_ZERO,
+                            .length = {3, 4}};
     s.demo.figure = &keeper;
     s.demo.n_passages = 0;
     write_sample(&s, a, "x.demo-1-lamp.mid", &f);
@@ -493,8 +582,10 @@ static void check_figure(struct test *t, struct arena *a)
     notes[1].length = (struct ratio){1, 65537};
     write_sample(&s, a, "x.demo-1-lamp.mid", &f);
     CHECK(t, f.whole && f.division == 27720);
-    CHECK(t, read_notes(&f.tracks[1], n, &count) && count == 2 && n[0].off == 2 && n[1].on == 2 && n[1].off == 3);
-    CHECK(t, has_text(&f.tracks[0], 0x01, "no division fits these note values: times are rounded to the nearest tick"));
+    CHECK(t, read_notes(&f.tracks[1], n, &count) && count == 2 && n[0].off == 2 && n[1].on == 2 &&
+                 n[1].off == 3);
+    CHECK(t, has_text(&f.tracks[0], 0x01,
+                      "no division fits these note values: times are rounded to the nearest tick"));
 }
 
 int main(int argc, char **argv)

@@ -1,7 +1,7 @@
-#include "source/text.h"
+#include "syntax/text.h"
 
 #include "source/source.h"
-#include "source/utf8.h"
+#include "base/utf8.h"
 
 /* More odd runs than this, or a NUL among the first of them, and the file is taken for something else than text. */
 enum { ODD_RUNS_MAX = 50, SNIFF_BYTES = 8192 };

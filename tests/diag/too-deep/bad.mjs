@@ -1,0 +1,1 @@
+export default () => `episode "test" { }\npassage p of w ${"{ ".repeat(200)}${"} ".repeat(200)}\n`;
