@@ -3,14 +3,19 @@
 //   node tests/run.mjs [--bless] [GROUP...]
 //
 // The command is build/descant, or what DESCANT names.
-import { readdirSync } from "node:fs";
+import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { Group, root } from "./harness/harness.mjs";
+import { Group, program, root } from "./harness/harness.mjs";
 
 const bless = process.argv.includes("--bless");
 const wanted = process.argv.slice(2).filter((a) => a !== "--bless");
 const groups = ["claims", "diag", "golden", "reference", "cli"].filter((g) => !wanted.length || wanted.includes(g));
+
+if (!existsSync(program)) {
+    console.error(`${program} is not built`);
+    process.exit(2);
+}
 
 let failed = 0;
 for (const name of groups) {

@@ -86,8 +86,16 @@ void buf_free(struct buf *b)
 
 struct str str_printf(struct arena *a, const char *format, ...)
 {
-    struct buf b = {0};
+    char text[512]; /* most messages fit, and are formatted once */
     va_list ap;
+    va_start(ap, format);
+    int n = vsnprintf(text, sizeof text, format, ap);
+    va_end(ap);
+    if (n < 0)
+        abort();
+    if ((size_t)n < sizeof text)
+        return (struct str){arena_copy(a, text, (size_t)n), (uint32_t)n};
+    struct buf b = {0};
     va_start(ap, format);
     buf_vprintf(&b, format, ap);
     va_end(ap);

@@ -89,7 +89,8 @@ static void check_bars(const struct model *m, const struct passage *p, const str
     if (ratio_le(absolute(off), tolerance))
         return;
     struct diag *d = diag_add(m->diags, DIAG_CLOCK_BARS, h->where, "%u %s %.*s at the tempo given, and %.*s in `%.*s`",
-                              p->n_bars, p->n_bars == 1 ? "bar lasts" : "bars last", STR_ARG(seconds_text(m->arena, expected)), STR_ARG(seconds_text(m->arena, clock)),
+                              p->n_bars, p->n_bars == 1 ? "bar lasts" : "bars last",
+                              STR_ARG(seconds_text(m->arena, expected)), STR_ARG(seconds_text(m->arena, clock)),
                               STR_ARG(h->recording->symbol.name));
     diag_label(m->diags, d, "%.1f %% %s", fabs(ratio_double(off)) * 100, off.num > 0 ? "longer" : "shorter");
     struct ratio by;

@@ -26,6 +26,14 @@ struct form {
     struct form *next; /* with the same first word */
 };
 
+/* The right form of a spelling, if it is one word. */
+struct name {
+    struct str folded;
+    struct str bare;      /* without accents */
+    uint32_t letters;     /* a bit a letter that occurs */
+    const struct spelling *of;
+};
+
 struct form_slot {
     struct str first;
     struct form *forms;
@@ -36,8 +44,7 @@ struct speller {
     struct arena *arena;
     struct form_slot *slots;
     uint32_t n_slots;
-    struct str *names; /* right forms of one word, folded, for near misses */
-    const struct spelling **of;
+    struct name *names; /* right forms of one word, for near misses */
     uint32_t n_names;
     struct word *words;
     uint32_t n_words;
@@ -70,9 +77,29 @@ static struct str fold(struct arena *a, struct str s)
     return copy;
 }
 
-/* Accents taken off: "dvorak" for "dvořák". */
+static bool is_ascii(struct str s)
+{
+    for (uint32_t i = 0; i < s.n; i++)
+        if ((unsigned char)s.p[i] >= 0x80)
+            return false;
+    return true;
+}
+
+/* Which of a to z occur. Two words that one letter's change apart differ in two bits at most. */
+static uint32_t letters_of(struct str folded)
+{
+    uint32_t set = 0;
+    for (uint32_t i = 0; i < folded.n; i++)
+        if (folded.p[i] >= 'a' && folded.p[i] <= 'z')
+            set |= 1u << (folded.p[i] - 'a');
+    return set;
+}
+
+/* Accents taken off: "dvorak" for "dvořák". The text is folded. */
 static struct str bare(struct arena *a, struct str s)
 {
+    if (is_ascii(s))
+        return s;
     utf8proc_uint8_t *mapped = NULL;
     utf8proc_ssize_t n = utf8proc_map((const utf8proc_uint8_t *)s.p, (utf8proc_ssize_t)s.n, &mapped,
                                       UTF8PROC_STABLE | UTF8PROC_DECOMPOSE | UTF8PROC_STRIPMARK | UTF8PROC_CASEFOLD);
@@ -130,16 +157,14 @@ static void list_read(struct speller *s)
     while (s->n_slots < forms * 2)
         s->n_slots *= 2;
     s->slots = ARENA_NEW_ARRAY(s->arena, struct form_slot, s->n_slots);
-    s->of = ARENA_NEW_ARRAY(s->arena, const struct spelling *, s->m->n_spellings);
     for (uint32_t i = 0; i < s->m->n_spellings; i++) {
         const struct spelling *sp = s->m->spellings[i];
         for (uint32_t k = 0; k < sp->n_wrong; k++)
             add_form(s, sp, sp->wrong[k]);
         struct str *words = NULL;
-        if (words_of(s->arena, sp->right, &words) == 1) {
-            s->of[s->n_names] = sp;
-            ARRAY_PUSH(s->arena, s->names, s->n_names, words[0]);
-        }
+        if (words_of(s->arena, sp->right, &words) == 1)
+            ARRAY_PUSH(s->arena, s->names, s->n_names,
+                       (struct name){words[0], bare(s->arena, words[0]), letters_of(words[0]), sp});
     }
 }
 
@@ -210,7 +235,7 @@ static void report_wrong(const struct speller *s, const struct form *f, uint32_t
 static bool is_listed(const struct speller *s, struct str folded)
 {
     for (uint32_t i = 0; i < s->n_names; i++)
-        if (str_eq(s->names[i], folded))
+        if (str_eq(s->names[i].folded, folded))
             return true;
     return false;
 }
@@ -226,22 +251,35 @@ static bool is_inflected(struct str word, struct str name)
 
 enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours */
 
+static bool is_near(const struct speller *s, const struct word *w, uint32_t letters, const struct name *name, bool *accents)
+{
+    struct str f = name->folded;
+    if (f.n < NEAR_LEAST || w->folded.n + 2 < f.n || w->folded.n > f.n + 2 || is_inflected(w->folded, f) || str_eq(w->folded, f))
+        return false;
+    *accents = false;
+    if (is_ascii(w->folded) && is_ascii(f))
+        return __builtin_popcount(letters ^ name->letters) <= 2 && name_distance(w->folded, f, 1) <= 1;
+    *accents = str_eq(bare(s->arena, w->folded), name->bare);
+    return *accents || name_distance(w->folded, f, 1) <= 1;
+}
+
 static void check_near(const struct speller *s, const struct word *w)
 {
+    if (w->folded.n + 2 < NEAR_LEAST)
+        return;
+    uint32_t letters = letters_of(w->folded);
     for (uint32_t i = 0; i < s->n_names; i++) {
-        struct str name = s->names[i];
-        if (name.n < NEAR_LEAST || w->folded.n + 2 < name.n || w->folded.n > name.n + 2 || is_inflected(w->folded, name))
-            continue;
-        bool accents = !str_eq(w->folded, name) && str_eq(bare(s->arena, w->folded), bare(s->arena, name));
-        if (!accents && name_distance(w->folded, name, 1) > 1)
+        bool accents;
+        if (!is_near(s, w, letters, &s->names[i], &accents))
             continue;
         if (is_listed(s, w->folded))
             return;
-        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, w->where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(s->of[i]->right));
+        const struct spelling *right = s->names[i].of;
+        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, w->where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(right->right));
         if (accents)
             diag_label(s->m->diags, d, "the accents differ");
-        diag_place(s->m->diags, d, s->of[i]->where, "the spelling list has this");
-        diag_fix(s->m->diags, d, w->where, s->of[i]->right, false);
+        diag_place(s->m->diags, d, right->where, "the spelling list has this");
+        diag_fix(s->m->diags, d, w->where, right->right, false);
         return;
     }
 }

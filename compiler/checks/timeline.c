@@ -1,6 +1,8 @@
 /* The timeline as a viewer and a player meet it. */
 #include "checks/checks.h"
 
+#include "base/buf.h"
+
 /* A large video host's rules for chapters, as its public help pages state them: the first at 0:00, at least three,
  * each at least ten seconds (support.vevo.com "Chapters"). */
 static const struct ratio chapter_least = {10, 1};
@@ -78,7 +80,7 @@ static bool check_order(const struct model *m)
     bool forwards = true;
     for (uint32_t i = 0; i < m->n_items; i++) {
         const struct item *item = m->items[i];
-        if (item->untimed) { /* and so nothing is known of where the next ones lie */
+        if (item->time_lost) { /* and so nothing is known of where the next ones lie */
             before = sound = NULL;
             continue;
         }
@@ -120,7 +122,7 @@ static void check_chapters(const struct model *m)
     uint32_t n = 0;
     for (uint32_t i = 0; i < m->n_items; i++) {
         const struct item *item = m->items[i];
-        if (item->untimed)
+        if (item->time_lost)
             return;
         if (item->kind != ITEM_CHAPTER)
             continue;

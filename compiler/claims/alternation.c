@@ -227,6 +227,21 @@ static void decide_chords(struct claim_context *ctx, const struct match *m, cons
                 silent);
 }
 
+/* One note alone is no chord; the harmony row may name what the notes leave out. */
+static bool are_chords(struct claim_context *ctx, const struct stream *s, const struct moments *moments)
+{
+    for (uint32_t i = 0; i < moments->n && s->kind != STREAM_HARMONY; i++) {
+        const struct moment *m = &moments->items[i];
+        if (m->n != 1)
+            continue;
+        claim_undecided(ctx, "%.*s sounds a single note at %.*s: a chord has two or more", STR_ARG(s->words),
+                        STR_ARG(say_place(ctx, moments->passage, m->onset)));
+        claim_place(ctx, m->where, "a single note");
+        return false;
+    }
+    return true;
+}
+
 static void check_chords(struct claim_context *ctx, const struct match *m, int64_t period)
 {
     struct stretch where;
@@ -238,6 +253,8 @@ static void check_chords(struct claim_context *ctx, const struct match *m, int64
     }
     if (!match_stretch(ctx, m, &m->stream[0], &where) ||
         !stream_moments(ctx, &m->stream[0], where, 1, &moments))
+        return;
+    if (!are_chords(ctx, &m->stream[0], &moments))
         return;
     struct events e = gather(ctx, &m->stream[0], &moments);
     if (e.n < 2) {

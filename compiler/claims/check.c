@@ -20,7 +20,7 @@ static void give_verdict(struct claim_context *ctx, enum verdict v, const char *
     if (ctx->claim->evidence.n)
         return;
     ctx->claim->verdict = v;
-    ctx->claim->evidence = ctx->claim->reason = format_text(ctx->arena, format, ap);
+    ctx->claim->evidence = ctx->claim->reason = ctx->mute ? STR("proven") : format_text(ctx->arena, format, ap);
 }
 
 void claim_holds(struct claim_context *ctx, const char *format, ...)
@@ -56,6 +56,8 @@ static struct claim_place **places_end(struct claim_place **at)
 
 void claim_place(struct claim_context *ctx, struct span where, const char *format, ...)
 {
+    if (ctx->mute)
+        return;
     struct claim_place *place = ARENA_NEW(ctx->arena, struct claim_place);
     va_list ap;
     va_start(ap, format);
@@ -67,6 +69,8 @@ void claim_place(struct claim_context *ctx, struct span where, const char *forma
 
 void claim_instead(struct claim_context *ctx, const char *format, ...)
 {
+    if (ctx->mute)
+        return;
     va_list ap;
     va_start(ap, format);
     ctx->claim->instead = format_text(ctx->arena, format, ap);
@@ -108,7 +112,7 @@ struct trial {
 };
 
 static struct trial run_once(const struct model *m, const struct claim *claim, const struct clause *clause,
-                           struct uncertain *uncertain, bool without)
+                             struct uncertain *uncertain, bool without, bool mute)
 {
     struct trial trial = {.claim = {.symbol = claim->symbol, .sentence = claim->sentence, .text = claim->text,
                                 .kind = clause->pattern->kind, .verdict = VERDICT_UNDECIDED}};
@@ -117,6 +121,7 @@ static struct trial run_once(const struct model *m, const struct claim *claim, c
                                 .conventions = m->conventions,
                                 .claim = &trial.claim,
                                 .without_uncertain = without,
+                                .mute = mute,
                                 .code = clause->pattern->kind->fails,
                                 .uncertain = uncertain};
     clause->pattern->kind->check(&ctx, &clause->match, clause->pattern->number);
@@ -152,7 +157,7 @@ static void decide_uncertain(const struct model *m, const struct claim *claim, c
         const struct uncertain_place *place = &uncertain->places[i];
         uncertain->one = true;
         uncertain->left_out = place->where;
-        struct trial part = run_once(m, claim, clause, uncertain, true);
+        struct trial part = run_once(m, claim, clause, uncertain, true, false);
         if (uncertain->n > 1 && !turned(trial->claim.verdict, part.claim.verdict))
             continue;
         buf_printf(&names, "%s%.*s", names.n ? ", " : "", STR_ARG(place->words));
@@ -194,9 +199,14 @@ static void turn_round(const struct model *m, struct claim *c, const struct clau
 static struct trial run_clause(const struct model *m, const struct claim *claim, const struct clause *clause)
 {
     struct uncertain uncertain = {0};
-    struct trial trial = run_once(m, claim, clause, &uncertain, false);
+    if (m->verdicts_only) { /* what holds needs no words; all else is checked again with them */
+        struct trial silent = run_once(m, claim, clause, &uncertain, false, true);
+        if (silent.claim.verdict == VERDICT_HOLDS && !silent.touched && !clause->match.negated)
+            return silent;
+    }
+    struct trial trial = run_once(m, claim, clause, &uncertain, false, false);
     if (trial.touched) {
-        struct trial without = run_once(m, claim, clause, &uncertain, true);
+        struct trial without = run_once(m, claim, clause, &uncertain, true, false);
         if (turned(trial.claim.verdict, without.claim.verdict))
             decide_uncertain(m, claim, clause, &uncertain, &trial, &without);
         else

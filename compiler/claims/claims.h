@@ -177,6 +177,7 @@ struct claim_context {
     struct claim *claim;          /* being filled */
     bool without_uncertain;       /* second run: streams leave uncertain notes out */
     enum diag_code code;          /* set to the kind's `fails` before the check; a check may refine it */
+    bool mute;                    /* only the verdict is wanted: words are left empty */
     bool touched_uncertain;       /* a note marked uncertain was read */
     const struct passage *passage; /* first passage that was read: sets claim->passage and its basis */
     struct uncertain *uncertain;  /* which uncertain places were read; may be NULL; check.c and sound.c only */

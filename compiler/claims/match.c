@@ -317,12 +317,23 @@ static bool run(struct reader *r, const struct pattern *p, uint32_t step, uint32
  * dozen. */
 enum { BUDGET = 20000 };
 
+static bool has_stem(const struct reader *r, uint32_t stem)
+{
+    for (uint32_t i = 0; i < r->n; i++)
+        if (r->stems[i] == stem)
+            return true;
+    return false;
+}
+
 bool pattern_possible(const struct reader *r, const struct pattern *p)
 {
     if (p->needed & ~r->have)
         return false;
     for (int i = 0; i < EITHER_MAX; i++)
         if (!(p->either[i] & r->have))
+            return false;
+    for (uint32_t i = 0; i < p->n_words; i++) /* the bits may deceive */
+        if (p->words[i].needed && !has_stem(r, p->words[i].stem))
             return false;
     return true;
 }

@@ -73,6 +73,7 @@ struct pattern_word {
     struct str text; /* as written in the pattern */
     uint32_t stem;   /* hash of its stem */
     bool common;     /* is, of, in …: tells little about the sentence */
+    bool needed;     /* every sentence of the pattern has it */
 };
 
 enum { EITHER_MAX = 4 };

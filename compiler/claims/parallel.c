@@ -340,7 +340,8 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
     for (uint32_t i = 1; i < s->n; i++)
         one_size = one_size && interval_eq(s->items[i].by, by);
     struct key key;
-    char key_words[PITCH_TEXT_MAX]; /* say_key would name a convention, on which this verdict does not depend */
+    /* say_key would name a convention, on which this verdict does not depend. */
+    char key_words[PITCH_TEXT_MAX];
     if (s->all_real && one_size)
         claim_instead(ctx, "%.*s %.*s %s %.*s in real parallel motion%.*s", STR_ARG(stream), STR_ARG(moves),
                       tell_direction(by), STR_ARG(say_interval(ctx, by)), STR_ARG(span));

@@ -71,7 +71,7 @@ static bool is_common(struct str word)
 static void word_add(struct compiler *c, struct str text)
 {
     ASSERT(c->n_words < WORDS_MAX);
-    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text)};
+    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text), false};
 }
 
 static uint64_t words_bits(const struct compiler *c, uint32_t first, uint32_t n)
@@ -109,10 +109,12 @@ static void compile_word(struct compiler *c, bool in_choice)
     struct step *s = step_add(c, STEP_WORDS);
     s->first = first;
     s->n = c->n_words - first;
-    if (c->depth == 0 && s->n == 1)
+    if (c->depth == 0 && s->n == 1) {
         c->needed |= words_bits(c, first, 1);
-    else
+        c->words[first].needed = true;
+    } else {
         need_one(c, words_bits(c, first, s->n));
+    }
 }
 
 static void compile_row(struct compiler *c, bool in_choice);

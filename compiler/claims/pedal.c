@@ -223,9 +223,11 @@ static bool offer(const struct question *q, struct tone tone, enum pedal_role ro
 {
     struct question other = *q;
     other.wanted = (struct wanted){.role = role};
-    if (ask(&other, tone).is != IS_PEDAL)
+    struct result r = ask(&other, tone);
+    if (r.is != IS_PEDAL)
         return false;
-    claim_instead(q->ctx, "%.*s is %s %.*s", STR_ARG(say_tone(q->ctx, tone)), role_words(role),
+    struct tone named = r.finding.spelled ? tone : r.finding.first->pitch.tone;
+    claim_instead(q->ctx, "%.*s is %s %.*s", STR_ARG(say_tone(q->ctx, named)), role_words(role),
                   STR_ARG(say_in_passage(q, span)));
     return true;
 }
@@ -295,15 +297,13 @@ static void fail_stops(const struct question *q, struct tone tone, const struct 
     claim_convention(ctx, CONVENTION_PEDAL_GAP);
     struct str gap = say_gap(ctx, ctx->conventions->amount[CONVENTION_PEDAL_GAP]);
     if (ratio_eq(f->at, q->where.onset))
-        claim_fails(ctx, "%.*s is not %s at %.*s: it comes in only with %.*s at %.*s",
-                    STR_ARG(say_tone(ctx, tone)), role_words(r->role), STR_ARG(say_at(q, f->at)),
-                    STR_ARG(f->first ? say_note(ctx, f->first, f->part) : say_tone(ctx, tone)),
-                    STR_ARG(say_at(q, f->until)));
+        claim_fails(ctx, "%.*s comes in only at %.*s, later than %.*s after %.*s",
+                    STR_ARG(say_note(ctx, f->first, f->part)), STR_ARG(say_at(q, f->until)), STR_ARG(gap),
+                    STR_ARG(say_at(q, f->at)));
     else
         claim_fails(ctx, "%.*s stops at %.*s and is not struck again within %.*s",
                     STR_ARG(say_note(ctx, f->first, f->part)), STR_ARG(say_at(q, f->at)), STR_ARG(gap));
-    if (f->first)
-        claim_place(ctx, f->first->where, "the pedal's first note");
+    claim_place(ctx, f->first->where, "the pedal");
     offer_instead(q, tone, r);
 }
 
@@ -442,23 +442,41 @@ static struct str say_result(const struct question *q, struct tone tone, const s
                       STR_ARG(say_chords(q, tone, &r->chords)), STR_ARG(say_ending(q, r)));
 }
 
+/* A pedal by sound of which no note is spelled as the sentence has it. */
+static bool refuse_spelling(const struct question *q, struct tone tone, const struct result *r)
+{
+    struct claim_context *ctx = q->ctx;
+    struct tone real = r->finding.first->pitch.tone;
+    if (r->finding.spelled)
+        return false;
+    claim_fails(ctx, "%.*s: it sounds the same as %.*s; spelled it is %.*s",
+                STR_ARG(say_pedal(q, &r->finding)), STR_ARG(say_tone(ctx, tone)),
+                STR_ARG(say_tone(ctx, real)));
+    claim_place(ctx, r->finding.first->where, "spelled %.*s", STR_ARG(say_tone(ctx, real)));
+    offer(q, real, r->role, tell_span(ctx, q->match));
+    return true;
+}
+
 static void decide_one(const struct question *q, struct tone tone, bool say_role)
 {
     struct result r = ask(q, tone);
-    if (refuse(q, tone, &r))
+    if (refuse(q, tone, &r) || refuse_spelling(q, tone, &r))
         return;
     note_conventions(q->ctx, &r);
-    const char *spelled = tone_eq(r.finding.first->pitch.tone, tone)
-                              ? ""
-                              : "; the same by sound, spelled otherwise";
-    claim_holds(q->ctx, "%.*s%s%s%s", STR_ARG(say_result(q, tone, &r)), spelled, say_role ? ": " : "",
+    claim_holds(q->ctx, "%.*s%s%s", STR_ARG(say_result(q, tone, &r)), say_role ? ": " : "",
                 say_role ? role_words(r.role) : "");
 }
 
 static void decide_double(const struct question *q, struct tone low, struct tone high)
 {
+    if (tone_pc(low) == tone_pc(high)) {
+        claim_undecided(q->ctx, "%.*s and %.*s are one note: a double pedal has two",
+                        STR_ARG(say_tone(q->ctx, low)), STR_ARG(say_tone(q->ctx, high)));
+        return;
+    }
     struct result a = ask(q, low), b = ask(q, high);
-    if (refuse(q, low, &a) || refuse(q, high, &b))
+    if (refuse(q, low, &a) || refuse(q, high, &b) || refuse_spelling(q, low, &a) ||
+        refuse_spelling(q, high, &b))
         return;
     note_conventions(q->ctx, &a);
     note_conventions(q->ctx, &b);

@@ -33,6 +33,7 @@ struct pedal_finding {
     const struct part *part;  /* who plays that */
     struct ratio begins;      /* where it is first heard */
     uint32_t strikes;
+    bool spelled;             /* a note of it is spelled as the tone that was asked for */
     struct ratio longest_gap; /* of those that are allowed */
 };
 

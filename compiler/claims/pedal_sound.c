@@ -6,6 +6,7 @@
 
 struct tracker {
     enum pedal_role role;
+    struct tone tone;
     int pc;
     struct ratio allowed; /* longest silence */
     struct pedal_finding out;
@@ -18,8 +19,8 @@ struct tracker {
     struct ratio silent_from;
 };
 
-/* At the outside of the texture the tone itself is what is heard on, in any octave and any part; an inner pedal is one
- * voice: its pitch stays, or its part does. */
+/* At the outside of the texture the tone itself is what is heard on, in any octave and any part; an inner
+ * pedal is one voice: its pitch stays, or its part does. */
 static bool continues(const struct tracker *t, const struct note *n, const struct part *part)
 {
     return t->role != PEDAL_INNER || !t->last || pitch_midi(n->pitch) == pitch_midi(t->last->pitch) ||
@@ -89,6 +90,7 @@ static bool take(struct tracker *t, const struct moment *m, uint32_t i, struct r
     }
     if (t->last != m->notes[i])
         t->out.strikes++;
+    t->out.spelled = t->out.spelled || tone_eq(m->pitches[i].tone, t->tone);
     if (!t->last)
         t->out.begins = at;
     if (!t->out.first || is_beyond(t, m->pitches[i], t->out.first->pitch)) {
@@ -144,11 +146,31 @@ static bool track(struct tracker *t, const struct moment *m, struct ratio at, st
     return false;
 }
 
+/* A pedal that is silent for too long at the start: where it comes in after all. */
+static void find_entry(struct claim_context *ctx, const struct passage *p, struct tracker *t,
+                       const struct ratio *changes, uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++) {
+        struct moment m;
+        if (!moment_sounding(ctx, p, changes[i], &m))
+            continue;
+        uint32_t k = find_pedal(t, &m);
+        if (k == m.n)
+            continue;
+        t->out.first = m.notes[k];
+        t->out.part = m.parts[k];
+        t->out.begins = t->out.until = changes[i];
+        return;
+    }
+}
+
 struct pedal_finding pedal_examine(struct claim_context *ctx, const struct passage *p, struct tone tone,
                                    enum pedal_role role, struct stretch where)
 {
-    struct tracker t = {
-        .role = role, .pc = tone_pc(tone), .allowed = ctx->conventions->amount[CONVENTION_PEDAL_GAP]};
+    struct tracker t = {.role = role,
+                        .tone = tone,
+                        .pc = tone_pc(tone),
+                        .allowed = ctx->conventions->amount[CONVENTION_PEDAL_GAP]};
     t.out.longest_gap = RATIO_ZERO;
     t.out.at = t.out.until = t.out.begins = where.onset;
     uint32_t n;
@@ -163,6 +185,8 @@ struct pedal_finding pedal_examine(struct claim_context *ctx, const struct passa
         if (!track(&t, &m, changes[i], end))
             break;
     }
+    if (!t.out.first && t.out.fault == PEDAL_STOPS)
+        find_entry(ctx, p, &t, changes, n);
     if (!t.out.first && t.out.fault != PEDAL_COVERED)
         t.out.fault = PEDAL_ABSENT;
     return t.out;

@@ -5,24 +5,32 @@
 
 struct str say_pitch(struct claim_context *ctx, struct pitch p)
 {
+    if (ctx->mute)
+        return STR("");
     char text[PITCH_TEXT_MAX];
     return str_printf(ctx->arena, "%s", pitch_text(p, SIGN_ASCII, text));
 }
 
 struct str say_tone(struct claim_context *ctx, struct tone t)
 {
+    if (ctx->mute)
+        return STR("");
     char text[PITCH_TEXT_MAX];
     return str_printf(ctx->arena, "%s", tone_text(t, SIGN_ASCII, text));
 }
 
 struct str say_interval(struct claim_context *ctx, struct interval v)
 {
+    if (ctx->mute)
+        return STR("");
     char text[INTERVAL_TEXT_MAX];
     return str_printf(ctx->arena, "%s", interval_phrase(v, false, text));
 }
 
 struct str say_move(struct claim_context *ctx, struct interval v)
 {
+    if (ctx->mute)
+        return STR("");
     /* Direction is by sound; a change of spelling alone has none. */
     const char *way = v.half > 0 ? "up " : v.half < 0 ? "down " : "";
     char text[INTERVAL_TEXT_MAX];
@@ -31,6 +39,8 @@ struct str say_move(struct claim_context *ctx, struct interval v)
 
 struct str say_place(struct claim_context *ctx, const struct passage *p, struct ratio at)
 {
+    if (ctx->mute)
+        return STR("");
     char text[RATIO_TEXT_MAX];
     /* A figure of a library has no bars: its notes are placed by their distance from its beginning. */
     if (!p)
@@ -40,6 +50,8 @@ struct str say_place(struct claim_context *ctx, const struct passage *p, struct 
 
 struct str say_pitches(struct claim_context *ctx, const struct pitch *p, uint32_t n)
 {
+    if (ctx->mute)
+        return STR("");
     struct buf b = {0};
     char text[PITCH_TEXT_MAX];
     for (uint32_t i = 0; i < n; i++)
@@ -54,6 +66,8 @@ static const char *separator(uint32_t i, uint32_t n)
 
 struct str say_tones(struct claim_context *ctx, const struct tone *t, uint32_t n)
 {
+    if (ctx->mute)
+        return STR("");
     struct buf b = {0};
     char text[PITCH_TEXT_MAX];
     for (uint32_t i = 0; i < n; i++)
@@ -63,6 +77,8 @@ struct str say_tones(struct claim_context *ctx, const struct tone *t, uint32_t n
 
 struct str say_set(struct claim_context *ctx, pcset set)
 {
+    if (ctx->mute)
+        return STR("");
     /* The commonest name of each key of a keyboard: two sharps, three flats. */
     static const struct tone plain[12] = {{0, 0},  {0, 1}, {1, 0},  {2, -1}, {2, 0},  {3, 0},
                                           {3, 1},  {4, 0}, {5, -1}, {5, 0},  {6, -1}, {6, 0}};
@@ -76,6 +92,8 @@ struct str say_set(struct claim_context *ctx, pcset set)
 
 struct str say_count(struct claim_context *ctx, int64_t n, const char *one, const char *many)
 {
+    if (ctx->mute)
+        return STR("");
     static const char *const words[] = {"no",  "one",   "two",   "three", "four", "five",   "six",
                                         "seven", "eight", "nine", "ten",   "eleven", "twelve"};
     const char *noun = n == 1 ? one : many;

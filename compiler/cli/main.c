@@ -34,7 +34,11 @@ static void run_file(struct session *s, const char *path)
         return;
     }
     struct str name = strcmp(path, "-") == 0 ? STR("<stdin>") : str_of(path);
-    const struct compile_options options = {s->o->dump, &dump};
+    const struct compile_options options = {
+        .verdicts_only = s->o->command == COMMAND_CHECK && s->o->form == FORM_TEXT && s->o->dump == DUMP_NONE,
+        .dump = s->o->dump,
+        .dump_to = &dump,
+    };
     struct compilation c = {0};
     compile(s->context, name, buf_str(&text), &options, &c);
     levels_apply(&s->o->levels, &c.diags);

@@ -30,7 +30,7 @@ void compile(struct context *context, struct str name, struct str text, const st
     if (units_read(out, name, text, &units, &parser)) {
         struct model *m = ARENA_NEW(&out->arena, struct model);
         *m = (struct model){.arena = &out->arena, .sources = &out->sources, .diags = &out->diags, .file = name,
-                            .dependencies = units.files, .n_dependencies = units.n_files};
+                            .verdicts_only = options && options->verdicts_only, .dependencies = units.files, .n_dependencies = units.n_files};
         struct sema *s = ARENA_NEW(&out->arena, struct sema);
         *s = (struct sema){.arena = &out->arena, .model = m, .diags = &out->diags, .sources = &out->sources,
                            .units = units.items, .n_units = units.n, .library = context->library};

@@ -24,6 +24,7 @@ const struct theory_library *context_library(const struct context *c);
 enum dump_stage { DUMP_NONE, DUMP_TOKENS, DUMP_TREE, DUMP_MODEL, DUMP_CLAIMS, DUMP_TIMELINE };
 
 struct compile_options {
+    bool verdicts_only;    /* leave the evidence of claims that hold unwritten: nobody will read it */
     enum dump_stage dump; /* written to `dump_to` while compiling */
     struct buf *dump_to;
 };

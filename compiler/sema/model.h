@@ -356,7 +356,9 @@ enum item_kind { ITEM_CHAPTER, ITEM_SAY, ITEM_PLAY, ITEM_DEMO, ITEM_SHOW, ITEM_S
 struct item {
     enum item_kind kind;
     struct span where;
+    struct span begins;     /* the words that place it: `at 0:05`, `then`, `0:05 to 0:12` */
     bool timed;             /* `at`; false: `then` */
+    bool time_lost;         /* its time could not be read (reported): nothing more is said of when it lies */
     bool estimated;         /* start or length is an estimate */
     struct ratio start, length; /* seconds on the edit's clock; a chapter has length 0 */
     struct str title;       /* chapter */
@@ -383,6 +385,7 @@ struct model {
     const struct convention_values *conventions;
     const struct caption_profile *profile;
 
+    bool verdicts_only;       /* evidence of claims that hold is not wanted */
     bool is_library;          /* the file is a library: no timeline */
     struct str title, series, number, language, date;
     struct frame_rate rate;   /* the edit's; 25 unless given */

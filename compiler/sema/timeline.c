@@ -2,6 +2,7 @@
 #include "sema/sema.h"
 
 #include "base/array.h"
+#include "diag/suggest.h"
 #include "parse.h"
 
 /* A demo rings out before the next item. Common practice; matches the release of rendered examples. */
@@ -36,7 +37,8 @@ static void item_stretch(struct sema *s, struct item *item, const struct node *p
     if (!places || !p)
         return;
     if (item->n_passages > 1) {
-        diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "bars of several passages at once: give each its own statement");
+        struct diag *d = diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "these could be bars of several passages");
+        diag_help(s->diags, d, "give each passage a statement of its own");
         return;
     }
     stretch_read(s, p, places, &item->stretch);
@@ -72,6 +74,17 @@ static const struct heard *heard_in(const struct passage *p, const struct record
     return NULL;
 }
 
+/* Bars of a recording are found by the tempo. */
+static void bars_without_times(struct sema *s, const struct item *item, const struct passage *p)
+{
+    if (is_spoiled(s, p->symbol.name))
+        return;
+    struct diag *d = diag_add(s->diags, DIAG_NOT_HEARD, item->stretch.where,
+                              "where these bars lie on `%.*s` is not known: `%.*s` has no tempo",
+                              STR_ARG(item->recording->symbol.name), STR_ARG(p->symbol.name));
+    diag_help(s->diags, d, "write its tempo, as in `tempo 1/4 = 80`, or play the passage whole");
+}
+
 static void play_read(struct sema *s, struct item *item, const struct node *name)
 {
     const struct node *places = NULL, *recording = NULL;
@@ -103,30 +116,58 @@ static void play_read(struct sema *s, struct item *item, const struct node *name
     item->clip_to = h->to;
     if (item->stretch.given &&
         (!passage_clock(p, h, item->stretch.onset, &item->clip_from) || !passage_clock(p, h, item->stretch.end, &item->clip_to)))
-        diag_add(s->diags, DIAG_NOT_HEARD, item->where, "without a tempo in `%.*s` its bars have no times", STR_ARG(p->symbol.name));
+        bars_without_times(s, item, p);
     item->length = ratio_minus(item->clip_to, item->clip_from);
+    if (item->length.num < 0) /* the stretch runs backwards: reported where it is heard */
+        item->length = no_time;
     item->estimated = item->stretch.given; /* from the tempo, not from the recording */
+}
+
+static struct ratio recut_time(const struct sema *s, struct ratio t)
+{
+    struct ratio moved = t;
+    for (uint32_t i = 0; i < s->n_recuts; i++)
+        if (ratio_le(s->recuts[i].at, t))
+            moved = ratio_plus(moved, s->recuts[i].by);
+    return moved;
+}
+
+/* `from T to T`: the narration as it was recorded. */
+static void say_times(struct sema *s, struct item *item, const struct node *range)
+{
+    struct ratio from, to;
+    if (!value_time(s, range->first, &s->model->rate, &from) || !value_time(s, range->last, &s->model->rate, &to)) {
+        item->time_lost = true;
+        return;
+    }
+    from = recut_time(s, from);
+    to = recut_time(s, to);
+    if (ratio_le(to, from)) {
+        diag_add(s->diags, DIAG_TIME_BACKWARDS, range->where, "this narration ends %s it begins",
+                 ratio_eq(to, from) ? "when" : "before");
+        return;
+    }
+    if (item->timed && !ratio_eq(item->start, from)) {
+        struct diag *d = diag_add(s->diags, DIAG_TIME_BACKWARDS, range->first->where,
+                                  "`at` and `say from` name different times");
+        diag_place(s->diags, d, item->begins, "the other time");
+        diag_note(s->diags, d, "the time after `say from` is taken");
+    }
+    if (!item->timed)
+        item->begins = range->where;
+    item->start = from;
+    item->length = ratio_minus(to, from);
+    item->timed = true;
+    item->estimated = false;
 }
 
 static void say_read(struct sema *s, struct item *item, const struct node *prose)
 {
     narration_read(s, prose, &item->prose);
-    const struct node *range = prose->next;
     item->length = speech_seconds(s, item->prose.n_words);
     item->estimated = true;
-    if (!range)
-        return;
-    struct ratio from, to;
-    if (value_time(s, range->first, &s->model->rate, &from) && value_time(s, range->last, &s->model->rate, &to)) {
-        if (ratio_le(to, from)) {
-            diag_add(s->diags, DIAG_TIME_BACKWARDS, range->where, "the narration ends before it begins");
-            return;
-        }
-        item->start = from;
-        item->length = ratio_minus(to, from);
-        item->timed = true;
-        item->estimated = false;
-    }
+    if (prose->next)
+        say_times(s, item, prose->next);
 }
 
 static void show_read(struct sema *s, struct item *item, const struct node *names)
@@ -140,7 +181,13 @@ static void show_read(struct sema *s, struct item *item, const struct node *name
         if (str_is(form->text, show_forms[i]))
             return;
     struct diag *d = diag_add(s->diags, DIAG_BAD_SHOW, form->where, "`%.*s` is not a form of picture", STR_ARG(form->text));
-    diag_help(s->diags, d, "forms: staff, motion, keyboard, timeline");
+    struct suggest near;
+    suggest_start(&near, form->text);
+    for (size_t i = 0; i < sizeof show_forms / sizeof *show_forms; i++)
+        suggest_offer(&near, str_of(show_forms[i]));
+    if (near.n)
+        diag_fix(s->diags, d, form->where, near.best[0], false);
+    diag_help(s->diags, d, "pictures are drawn as `staff`, `motion`, `keyboard` or `timeline`");
 }
 
 static void demo_read(struct sema *s, struct item *item, const struct node *names, uint32_t number)
@@ -177,34 +224,29 @@ static void action_read(struct sema *s, struct item *item, const struct node *ac
     case TOK_SILENCE:
         item->kind = ITEM_SILENCE;
         if (first)
-            value_time(s, first, &s->model->rate, &item->length);
+            item->time_lost |= !value_time(s, first, &s->model->rate, &item->length);
         break;
     }
-}
-
-static struct ratio recut_time(const struct sema *s, struct ratio t)
-{
-    struct ratio moved = t;
-    for (uint32_t i = 0; i < s->n_recuts; i++)
-        if (ratio_le(s->recuts[i].at, t))
-            moved = ratio_plus(moved, s->recuts[i].by);
-    return moved;
 }
 
 /* Where a statement starts: its own time, moved by recuts, else the end of the one before. */
 static void item_start(struct sema *s, struct item *item, const struct node *statement, struct ratio now)
 {
     item->start = now;
+    item->begins = (struct span){item->where.file, item->where.lo, item->where.lo + 4}; /* `then` */
     if (statement->word != TOK_AT)
         return;
+    item->begins.hi = statement->first->where.hi;
     struct ratio at;
-    if (value_time(s, statement->first, &s->model->rate, &at)) {
-        item->start = recut_time(s, at);
-        item->timed = true;
-        if (item->start.num < 0) {
-            diag_add(s->diags, DIAG_TIME_BACKWARDS, statement->first->where, "after the recut this lies before the edit begins");
-            item->start = no_time;
-        }
+    if (!value_time(s, statement->first, &s->model->rate, &at)) {
+        item->time_lost = true;
+        return;
+    }
+    item->start = recut_time(s, at);
+    item->timed = true;
+    if (item->start.num < 0) {
+        diag_add(s->diags, DIAG_TIME_BACKWARDS, statement->first->where, "after the recut this lies before the edit begins");
+        item->start = no_time;
     }
 }
 
@@ -232,18 +274,15 @@ void timeline_build(struct sema *s)
     for (const struct node *c = s->unit->root->first; c; c = c->next) {
         if (c->kind != NODE_STATEMENT || (c->word != TOK_AT && c->word != TOK_THEN))
             continue;
-        if (s->model->is_library && !told) {
-            diag_add(s->diags, DIAG_LIBRARY_TIMELINE, c->where, "a library has no timeline: this belongs into an episode");
-            told = true;
-        }
         struct item *item = ARENA_NEW(s->arena, struct item);
         item->where = c->where;
         item_start(s, item, c, now);
-        struct ratio start = item->start;
-        bool timed = item->timed;
+        if (s->model->is_library && !told) {
+            struct diag *d = diag_add(s->diags, DIAG_LIBRARY_TIMELINE, item->begins, "a library has no timeline");
+            diag_help(s->diags, d, "what is said and played belongs in an episode, which may `use` this library");
+            told = true;
+        }
         action_read(s, item, c->last, &demos);
-        if (timed && item->kind == ITEM_SAY && !item->estimated && !ratio_eq(start, item->start))
-            diag_add(s->diags, DIAG_TIME_BACKWARDS, c->first->where, "`at` and `say from` name different times");
         push_item(s, item, &now);
     }
 }

@@ -144,6 +144,9 @@ static struct token close_missing(struct scanner *s)
     return (struct token){TOK_RBRACE, s->ahead.lo, s->ahead.lo};
 }
 
+/* No token has this kind. */
+enum { SKIPPED = -1 };
+
 static struct token open_block(struct scanner *s)
 {
     struct token t = take(s);
@@ -151,7 +154,7 @@ static struct token open_block(struct scanner *s)
         if (!s->too_deep)
             diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep", SCAN_DEPTH_MAX);
         s->too_deep = true;
-        return scan_next(s);
+        return (struct token){.kind = SKIPPED};
     }
     s->blocks[s->depth++] = (struct scan_block){t.lo, s->keyword, s->indent};
     enqueue(s, TOK_END, t.hi, t.hi); /* the parser reduces on what follows: this makes it begin the block's list at once */
@@ -176,7 +179,7 @@ static struct token close_block(struct scanner *s)
     }
     if (!s->lenient)
         diag_add(s->diags, DIAG_STRAY_BRACE, span_of(s, t.lo, t.hi), "this `}` closes no block");
-    return scan_next(s);
+    return (struct token){.kind = SKIPPED};
 }
 
 /* While the parser recovers: does this brace close the very statement that cannot be read, whose own `{` is missing or was not
@@ -357,7 +360,8 @@ static struct token begin_statement(struct scanner *s)
     return s->ahead.kind == TOK_LBRACE ? open_block(s) : take(s);
 }
 
-struct token scan_next(struct scanner *s)
+/* One step: a token, or SKIPPED where a brace was passed over. */
+static struct token scan_step(struct scanner *s)
 {
     if (s->given < s->queued)
         return s->queue[s->given++];
@@ -383,4 +387,13 @@ struct token scan_next(struct scanner *s)
     if (kind == TOK_SAY && (s->keyword == TOK_AT || s->keyword == TOK_THEN))
         s->say = true;
     return take(s);
+}
+
+struct token scan_next(struct scanner *s)
+{
+    struct token t;
+    do
+        t = scan_step(s); /* a loop: a file may hold a million stray braces */
+    while (t.kind == SKIPPED);
+    return t;
 }

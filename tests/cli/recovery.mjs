@@ -1,0 +1,30 @@
+// One mistake, few messages (row L8): with any one word, number or mark of a valid file taken out there are at most two
+// errors, and none of them is about a part of the file that the mistake does not touch.
+import { crashed, descant, folder, lines } from "../harness/harness.mjs";
+import { fine } from "../harness/samples.mjs";
+
+// Tokens of the file outside narration: where they begin and end.
+function tokens(text) {
+    const found = [];
+    const prose = [...text.matchAll(/say[^\n{]*\{\n[\s\S]*?\n\}|say[^\n{]*\{.*\}/g)].map((m) => [m.index + m[0].indexOf("{") + 1, m.index + m[0].length - 1]);
+    for (const m of text.matchAll(/\/\/[^\n]*|"[^"\n]*"|[\w#:./-]+|[{}(),:=|]/g))
+        if (!m[0].startsWith("//") && !prose.some(([lo, hi]) => m.index >= lo && m.index < hi))
+            found.push([m.index, m.index + m[0].length, m[0]]);
+    return found;
+}
+
+export default function (group) {
+    const list = tokens(fine);
+    group.check(list.length > 80, `${list.length} tokens`);
+    const cwd = folder(Object.fromEntries(list.map(([lo, hi], i) => [`without-${i}.descant`, fine.slice(0, lo) + fine.slice(hi)])));
+    const names = list.map((_, i) => `without-${i}.descant`);
+    const r = descant(["check", "--format", "json", ...names], { cwd });
+    if (!group.check(!crashed(r), "crashes", r.stderr))
+        return;
+    const errors = lines(r.stdout).filter((o) => o.kind === "diagnostic" && o.severity === "error");
+    list.forEach(([lo, , word], i) => {
+        const line = fine.slice(0, lo).split("\n").length;
+        const own = errors.filter((d) => d.file === names[i]);
+        group.check(own.length <= 2, `without \`${word}\` of line ${line}: ${own.length} errors`, own.map((d) => `${d.line}:${d.column}: [${d.code}] ${d.message}`).join("\n"));
+    });
+}
