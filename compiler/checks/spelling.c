@@ -55,16 +55,20 @@ static bool is_word_byte(unsigned char c)
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c >= 0x80 || c == '\'' || c == '-';
 }
 
-/* Case folded; accents stay. */
+/* Case folded; accents stay. Text that is small letters already is returned as it is. */
 static struct str fold(struct arena *a, struct str s)
 {
-    char *out = arena_copy(a, s.p, s.n);
-    bool ascii = true;
+    bool ascii = true, plain = true;
     for (uint32_t i = 0; i < s.n; i++) {
         ascii = ascii && (unsigned char)s.p[i] < 0x80;
+        plain = plain && !(s.p[i] >= 'A' && s.p[i] <= 'Z');
+    }
+    if (ascii && plain)
+        return s;
+    char *out = arena_copy(a, s.p, s.n);
+    for (uint32_t i = 0; i < s.n; i++)
         if (out[i] >= 'A' && out[i] <= 'Z')
             out[i] = (char)(out[i] - 'A' + 'a');
-    }
     if (ascii)
         return (struct str){out, s.n};
     utf8proc_uint8_t *folded = NULL;

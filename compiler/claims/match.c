@@ -140,6 +140,7 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
     struct word *kept = ARENA_NEW_ARRAY(m->arena, struct word, n);
     uint32_t *stems = ARENA_NEW_ARRAY(m->arena, uint32_t, n);
     uint32_t *origin = ARENA_NEW_ARRAY(m->arena, uint32_t, n);
+    r->failed = ARENA_NEW_ARRAY(m->arena, uint32_t, n + 1);
     for (uint32_t i = 0; i < n; i++) {
         struct word word;
         /* One `not` only: a second one is left standing and fits no pattern. */
@@ -234,11 +235,20 @@ static bool run_words(struct reader *r, const struct pattern *p, uint32_t step, 
     return false;
 }
 
+static bool slot_failed(const struct reader *r, enum slot slot, uint32_t at)
+{
+    return !r->lenient && at <= r->n && (r->failed[at] >> slot & 1);
+}
+
 static bool run_slot(struct reader *r, const struct pattern *p, uint32_t step, uint32_t at)
 {
     enum slot slot = p->steps[step].slot;
+    if (slot_failed(r, slot, at)) {
+        missed(r, at, slot, STR(""));
+        return false;
+    }
     struct mark before = mark_set(r);
-    uint32_t limit = r->n, end;
+    uint32_t limit = r->n, end = 0;
     while (limit > at && (end = slot_read(r, slot, at, limit)) > 0) {
         if (r->subject_end == 0)
             r->subject_end = end;
@@ -247,6 +257,8 @@ static bool run_slot(struct reader *r, const struct pattern *p, uint32_t step, u
         mark_return(r, &before);
         limit = end - 1;
     }
+    if (limit == r->n && !r->lenient) /* not even the longest: other patterns need not ask again */
+        r->failed[at] |= 1u << slot;
     missed(r, at, slot, STR(""));
     return false;
 }
@@ -358,7 +370,8 @@ const struct pattern *sentence_read(struct reader *r, struct match *m)
     struct match found;
     for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
         const struct pattern *p = &r->model->lexicon->patterns[i];
-        if (!pattern_possible(r, p) || !pattern_read(r, p, &found))
+        bool begins = p->steps[0].kind != STEP_SLOT || !slot_failed(r, p->steps[0].slot, 0);
+        if (!begins || !pattern_possible(r, p) || !pattern_read(r, p, &found))
             continue;
         if (!best || r->literal > literal) {
             best = p;

@@ -183,6 +183,7 @@ struct reader {
     struct bad_name bad[BAD_NAMES_MAX];
     uint32_t n_bad;
     uint32_t budget;          /* steps left for one pattern */
+    uint32_t *failed;         /* a bit a slot, for each word: nothing of the kind begins there; strict readings only */
     uint32_t furthest;        /* no reading understood more words than these */
     struct expected expected[EXPECTED_MAX]; /* what would have done there, in the order met */
     uint32_t n_expected;

@@ -33,26 +33,31 @@ static uint32_t text_start(struct str text)
     return str_starts(text, STR("\xEF\xBB\xBF")) ? 3 : 0;
 }
 
+/* Offset behind the next line end at or after `at`; 0 at the end of the text. `mixed`: CR occurs. */
+static uint32_t next_line(struct str text, uint32_t at, bool mixed)
+{
+    if (!mixed) {
+        const char *p = at < text.n ? memchr(text.p + at, '\n', text.n - at) : NULL;
+        return p ? (uint32_t)(p - text.p) + 1 : 0;
+    }
+    while (at < text.n && !is_line_end(text.p[at]))
+        at++;
+    return at < text.n ? line_end_skip(text, at) : 0;
+}
+
 static void index_lines(struct source_list *list, struct source *s)
 {
     if (s->lines)
         return;
-    struct str text = s->text;
+    bool mixed = s->text.n && memchr(s->text.p, '\r', s->text.n);
     uint32_t n = 1;
-    for (uint32_t i = 0; i < text.n; i++)
-        if (is_line_end(text.p[i])) {
-            i = line_end_skip(text, i) - 1;
-            n++;
-        }
+    for (uint32_t at = next_line(s->text, 0, mixed); at; at = next_line(s->text, at, mixed))
+        n++;
     s->lines = ARENA_NEW_ARRAY(list->arena, uint32_t, n);
-    s->lines[0] = text_start(text);
-    n = 1;
-    for (uint32_t i = 0; i < text.n; i++)
-        if (is_line_end(text.p[i])) {
-            i = line_end_skip(text, i) - 1;
-            s->lines[n++] = i + 1;
-        }
-    s->n_lines = n;
+    s->lines[0] = text_start(s->text);
+    for (uint32_t at = next_line(s->text, 0, mixed); at; at = next_line(s->text, at, mixed))
+        s->lines[++s->n_lines] = at;
+    s->n_lines++;
 }
 
 /* Index of the line that holds an offset. */

@@ -1,6 +1,8 @@
 // One mistake, few messages (row L8): with any one word, number or mark of a valid file taken out there are at most two
 // errors, and none of them is about a part of the file that the mistake does not touch.
-import { crashed, descant, folder, lines } from "../harness/harness.mjs";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { crashed, descant, folder, lines, root } from "../harness/harness.mjs";
 import { fine } from "../harness/samples.mjs";
 
 // Tokens of the file outside narration: where they begin and end.
@@ -13,18 +15,26 @@ function tokens(text) {
     return found;
 }
 
-export default function (group) {
-    const list = tokens(fine);
-    group.check(list.length > 80, `${list.length} tokens`);
-    const cwd = folder(Object.fromEntries(list.map(([lo, hi], i) => [`without-${i}.descant`, fine.slice(0, lo) + fine.slice(hi)])));
+function run_text(group, what, text, library) {
+    const list = tokens(text);
+    group.check(list.length > 80, `${what}: ${list.length} tokens`);
+    const cwd = folder({ ...library, ...Object.fromEntries(list.map(([lo, hi], i) => [`without-${i}.descant`, text.slice(0, lo) + text.slice(hi)])) });
     const names = list.map((_, i) => `without-${i}.descant`);
     const r = descant(["check", "--format", "json", ...names], { cwd });
-    if (!group.check(!crashed(r), "crashes", r.stderr))
+    if (!group.check(!crashed(r), `${what}: crashes`, r.stderr))
         return;
     const errors = lines(r.stdout).filter((o) => o.kind === "diagnostic" && o.severity === "error");
     list.forEach(([lo, , word], i) => {
-        const line = fine.slice(0, lo).split("\n").length;
+        const line = text.slice(0, lo).split("\n").length;
         const own = errors.filter((d) => d.file === names[i]);
-        group.check(own.length <= 2, `without \`${word}\` of line ${line}: ${own.length} errors`, own.map((d) => `${d.line}:${d.column}: [${d.code}] ${d.message}`).join("\n"));
+        group.check(own.length <= 2, `${what} without \`${word}\` of line ${line}: ${own.length} errors`, own.map((d) => `${d.line}:${d.column}: [${d.code}] ${d.message}`).join("\n"));
     });
+}
+
+export default function (group) {
+    run_text(group, "a short episode", fine, {});
+    const example = (name) => readFileSync(join(root, "examples", name), "utf8");
+    const library = { "under-the-score.descant": example("under-the-score.descant") };
+    for (const name of ["lamp.descant", "chorale.descant"])
+        run_text(group, name, example(name), library);
 }
