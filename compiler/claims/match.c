@@ -329,23 +329,22 @@ static bool run(struct reader *r, const struct pattern *p, uint32_t step, uint32
  * dozen. */
 enum { BUDGET = 20000 };
 
-static bool has_stem(const struct reader *r, uint32_t stem)
+static bool has_one(const struct reader *r, const uint32_t *stems, uint32_t n)
 {
-    for (uint32_t i = 0; i < r->n; i++)
-        if (r->stems[i] == stem)
-            return true;
+    for (uint32_t i = 0; i < n; i++)
+        for (uint32_t k = 0; k < r->n; k++)
+            if (r->stems[k] == stems[i])
+                return true;
     return false;
 }
 
 bool pattern_possible(const struct reader *r, const struct pattern *p)
 {
-    if (p->needed & ~r->have)
-        return false;
-    for (int i = 0; i < EITHER_MAX; i++)
-        if (!(p->either[i] & r->have))
+    for (uint32_t i = 0; i < p->n_groups; i++)
+        if (!(p->groups[i].bits & r->have))
             return false;
-    for (uint32_t i = 0; i < p->n_words; i++) /* the bits may deceive */
-        if (p->words[i].needed && !has_stem(r, p->words[i].stem))
+    for (uint32_t i = 0; i < p->n_groups; i++) /* the bits may deceive */
+        if (!has_one(r, p->stems + p->groups[i].first, p->groups[i].n))
             return false;
     return true;
 }

@@ -73,16 +73,22 @@ struct pattern_word {
     struct str text; /* as written in the pattern */
     uint32_t stem;   /* hash of its stem */
     bool common;     /* is, of, in …: tells little about the sentence */
-    bool needed;     /* every sentence of the pattern has it */
 };
 
-enum { EITHER_MAX = 4 };
+enum { GROUPS_MAX = 8, GROUP_STEMS_MAX = 64 };
+
+/* Every sentence of the pattern has one of these words. */
+struct word_group {
+    uint64_t bits; /* a bit a stem: most sentences are ruled out by these alone */
+    uint32_t first, n; /* in pattern->stems */
+};
 
 struct pattern {
     const struct claim_kind *kind;
     int number;          /* index in kind->patterns */
-    uint64_t needed;     /* a bit for the stem of each word that every sentence of the pattern has */
-    uint64_t either[EITHER_MAX]; /* likewise: one bit of each is needed; UINT64_MAX where unused */
+    struct word_group groups[GROUPS_MAX];
+    uint32_t n_groups;
+    uint32_t stems[GROUP_STEMS_MAX];
     const struct step *steps;
     uint32_t n_steps;
     const struct pattern_word *words;

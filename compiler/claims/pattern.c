@@ -13,9 +13,10 @@ struct compiler {
     uint32_t n_steps;
     struct pattern_word words[WORDS_MAX];
     uint32_t n_words;
-    uint64_t needed;
-    uint64_t either[EITHER_MAX];
-    int n_either;
+    struct word_group groups[GROUPS_MAX];
+    uint32_t n_groups;
+    uint32_t stems[GROUP_STEMS_MAX];
+    uint32_t n_stems;
     int n_choices;
     int depth; /* of brackets: words inside are not needed in every sentence */
 };
@@ -71,22 +72,27 @@ static bool is_common(struct str word)
 static void word_add(struct compiler *c, struct str text)
 {
     ASSERT(c->n_words < WORDS_MAX);
-    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text), false};
+    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text)};
 }
 
-static uint64_t words_bits(const struct compiler *c, uint32_t first, uint32_t n)
+/* Begins a group of words of which every sentence has one. A pattern with more groups is told by its first ones. */
+static struct word_group *group_begin(struct compiler *c)
 {
-    uint64_t bits = 0;
-    for (uint32_t i = first; i < first + n; i++)
-        bits |= (uint64_t)1 << (c->words[i].stem % 64);
-    return bits;
+    if (c->depth > 0 || c->n_groups == GROUPS_MAX)
+        return NULL;
+    struct word_group *g = &c->groups[c->n_groups];
+    *g = (struct word_group){.first = c->n_stems};
+    return g;
 }
 
-/* Every sentence of the pattern has one word of these. */
-static void need_one(struct compiler *c, uint64_t bits)
+static void group_add(struct compiler *c, struct word_group *g, uint32_t first, uint32_t n)
 {
-    if (c->depth == 0 && c->n_either < EITHER_MAX)
-        c->either[c->n_either++] = bits;
+    for (uint32_t i = first; g && i < first + n; i++) {
+        ASSERT(c->n_stems < GROUP_STEMS_MAX);
+        c->stems[c->n_stems++] = c->words[i].stem;
+        g->bits |= (uint64_t)1 << (c->words[i].stem % 64);
+        g->n++;
+    }
 }
 
 /* One word, its variants, or a slot. Inside a choice `|` parts alternatives instead. */
@@ -109,12 +115,9 @@ static void compile_word(struct compiler *c, bool in_choice)
     struct step *s = step_add(c, STEP_WORDS);
     s->first = first;
     s->n = c->n_words - first;
-    if (c->depth == 0 && s->n == 1) {
-        c->needed |= words_bits(c, first, 1);
-        c->words[first].needed = true;
-    } else {
-        need_one(c, words_bits(c, first, s->n));
-    }
+    struct word_group *g = group_begin(c);
+    group_add(c, g, first, s->n);
+    c->n_groups += g != NULL;
 }
 
 static void compile_row(struct compiler *c, bool in_choice);
@@ -135,7 +138,8 @@ static void compile_option(struct compiler *c)
 static void compile_choice(struct compiler *c)
 {
     uint32_t ends[WORDS_MAX], n_ends = 0;
-    uint64_t bits = 0; /* of the words that the alternatives begin with */
+    struct word_group *g = group_begin(c); /* the words that the alternatives begin with */
+    uint32_t stems = c->n_stems;
     bool all_begin = true;
     uint32_t number = (uint32_t)c->n_choices++;
     c->depth++;
@@ -150,7 +154,7 @@ static void compile_choice(struct compiler *c)
         const struct step *begin = &c->steps[split + 2];
         bool word = c->n_steps > split + 2 && begin->kind == STEP_WORDS;
         all_begin = all_begin && word;
-        bits |= word ? words_bits(c, begin->first, begin->n) : 0;
+        group_add(c, word ? g : NULL, begin->first, begin->n);
         ASSERT(n_ends < WORDS_MAX);
         ends[n_ends++] = c->n_steps;
         step_add(c, STEP_JUMP);
@@ -160,7 +164,9 @@ static void compile_choice(struct compiler *c)
     c->at++;
     c->depth--;
     if (all_begin)
-        need_one(c, bits);
+        c->n_groups += g != NULL;
+    else
+        c->n_stems = stems;
     /* The last alternative has no other to go on to: its split leads nowhere. */
     step_add(c, STEP_JUMP)->target = UINT32_MAX;
     for (uint32_t i = 0; i < n_ends; i++)
@@ -198,14 +204,14 @@ void pattern_compile(struct arena *a, const struct claim_kind *kind, int number,
         memcpy(words, c.words, c.n_words * sizeof *words);
     *out = (struct pattern){.kind = kind,
                             .number = number,
-                            .needed = c.needed,
+                            .n_groups = c.n_groups,
                             .steps = steps,
                             .n_steps = c.n_steps,
                             .words = words,
                             .n_words = c.n_words,
                             .n_choices = c.n_choices};
-    for (int i = 0; i < EITHER_MAX; i++)
-        out->either[i] = i < c.n_either ? c.either[i] : UINT64_MAX;
+    memcpy(out->groups, c.groups, sizeof out->groups);
+    memcpy(out->stems, c.stems, sizeof out->stems);
 }
 
 struct str pattern_text(struct arena *a, const char *pattern)
