@@ -271,7 +271,7 @@ static void put_detail(struct md *w, const char *name, struct str text)
     md_bullet(w, 1);
     md_raw(w, name);
     md_raw(w, ": ");
-    md_text(w, text);
+    md_message(w, text);
     md_end_line(w);
 }
 

@@ -144,6 +144,20 @@ void md_gap(struct md *w)
         buf_byte(w->out, '\n');
 }
 
+void md_message(struct md *w, struct str s)
+{
+    while (s.n) {
+        uint32_t open = str_find(s, STR("`"));
+        md_text(w, str_slice(s, 0, open));
+        s = str_slice(s, open + 1, s.n);
+        uint32_t close = str_find(s, STR("`"));
+        if (close == s.n)
+            continue;
+        md_code(w, str_slice(s, 0, close));
+        s = str_slice(s, close + 1, s.n);
+    }
+}
+
 void md_heading(struct md *w, int level, struct str text)
 {
     md_gap(w);

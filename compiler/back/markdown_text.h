@@ -1,8 +1,10 @@
 /* markdown_text.h - text as CommonMark.
  *
  * Purpose: escapes what CommonMark would read as markup, writes inline runs; the numbers of claims, facts,
- * readings, sources. Owner:   the writer borrows buffer, model and arena. Errors:  none. Source:  CommonMark
- * 0.30; core syntax only.
+ *          readings, sources.
+ * Owner:   the writer borrows buffer, model and arena.
+ * Errors:  none.
+ * Source:  CommonMark 0.30; core syntax only.
  */
 #ifndef DESCANT_BACK_MARKDOWN_TEXT_H
 #define DESCANT_BACK_MARKDOWN_TEXT_H
@@ -36,6 +38,8 @@ void md_raw(struct md *w, const char *z);
 void md_printf(struct md *w, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /* Text that must come out as these characters. White space is folded. */
 void md_text(struct md *w, struct str s);
+/* One of our own messages, in which names stand in backquotes: those become code spans. */
+void md_message(struct md *w, struct str s);
 void md_heading(struct md *w, int level, struct str text);
 /* "- " at a depth from 0; then text. */
 void md_bullet(struct md *w, int depth);

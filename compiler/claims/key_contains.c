@@ -274,7 +274,7 @@ static void check_contains(struct claim_context *ctx, const struct tone_source *
         return;
     }
     struct str keys = say_keys(ctx, all, s->set, &key, &n);
-    struct str others = n ? str_printf(ctx->arena, "; so %s %.*s", n == 1 ? "does" : "do", STR_ARG(keys))
+    struct str others = n ? str_printf(ctx->arena, "; %.*s %s them too", STR_ARG(keys), n == 1 ? "contains" : "contain")
                           : STR(", and no other key does");
     claim_holds(ctx, "%.*s of %.*s are all in %.*s%.*s%.*s", STR_ARG(say_tones_of(ctx, s)), STR_ARG(s->words),
                 STR_ARG(say_key(ctx, key)), STR_ARG(say_respelled(ctx, s, key)), STR_ARG(others));
