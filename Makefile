@@ -46,7 +46,7 @@ UNITS_THEORY := $(filter $(BUILD)/tests/unit/theory%,$(UNITS))
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: all deps demo test check bench bless asan units layering clean
+.PHONY: all deps demo test check bench bless asan units fuzz fuzzers layering clean
 
 all: $(BUILD)/descant $(BUILD)/libdescant.a $(BUILD)/libtheory.a
 
@@ -84,7 +84,24 @@ $(filter-out $(UNITS_THEORY),$(UNITS)): $(BUILD)/tests/%: tests/%.c $(BUILD)/lib
 	$(call say,link,$@)
 	$(Q)$(CC) $(BASE_CFLAGS) $(WARN) -Itests -o $@ $< $(BUILD)/libdescant.a $(LIBS)
 
-units: $(UNITS)
+# The fuzz targets once over their seeds and over random changes of them; and as fuzzers, for clang's libFuzzer.
+FUZZ_SHARED := $(filter-out tests/fuzz/replay.c tests/fuzz/libfuzzer.c,$(sort $(wildcard tests/fuzz/*.c)))
+FUZZ_TARGETS := compile claim narration format outputs words
+FUZZERS := $(FUZZ_TARGETS:%=$(BUILD)/tests/fuzz/fuzz-%)
+
+$(BUILD)/tests/fuzz/replay: tests/fuzz/replay.c $(FUZZ_SHARED) $(wildcard tests/fuzz/*.h) $(BUILD)/libdescant.a
+	@mkdir -p $(@D)
+	$(call say,link,$@)
+	$(Q)$(CC) $(filter-out -MMD -MP,$(BASE_CFLAGS)) $(WARN) -Itests -o $@ $(filter %.c,$^) $(BUILD)/libdescant.a $(LIBS)
+
+$(FUZZERS): $(BUILD)/tests/fuzz/fuzz-%: tests/fuzz/libfuzzer.c $(FUZZ_SHARED) $(wildcard tests/fuzz/*.h) $(BUILD)/libdescant.a
+	@mkdir -p $(@D)
+	$(call say,link,$@)
+	$(Q)$(CC) $(filter-out -MMD -MP,$(BASE_CFLAGS)) $(WARN) -Itests -DFUZZ_TARGET='"$*"' -fsanitize=fuzzer -o $@ \
+		$(filter %.c,$^) $(BUILD)/libdescant.a $(LIBS)
+
+units: $(UNITS) $(BUILD)/tests/fuzz/replay
+fuzzers: $(FUZZERS)
 
 # ---- generated C -------------------------------------------------------------------------------
 
@@ -144,11 +161,14 @@ $(GEN)/parse.h: $(GEN)/parse.c ;
 
 # ---- everything else ---------------------------------------------------------------------------
 
+# Sub-makes compile in parallel, unless make was told how.
+JOBS = $(if $(filter -j%,$(MAKEFLAGS)),,-j$(shell nproc))
+
 deps:
 	@sh .ci/deps
 
 demo: deps
-	@$(MAKE) --no-print-directory all
+	@$(MAKE) --no-print-directory $(JOBS) all
 	@sh tests/demo.sh $(BUILD)/descant out
 
 # Warnings are judged in the plain build: the sanitizers' own code makes gcc 12 see faults that are not there.
@@ -157,9 +177,16 @@ asan:
 		SANITIZE='-fsanitize=address,undefined -fno-sanitize-recover=all' all units
 
 test: deps
-	@$(MAKE) --no-print-directory all units
-	@$(MAKE) --no-print-directory asan
+	@$(MAKE) --no-print-directory $(JOBS) all units
+	@$(MAKE) --no-print-directory $(JOBS) asan
 	@sh tests/run.sh
+
+# SECONDS for each target; needs clang with its runtime libraries. What is found stays in build/fuzz/found/.
+SECONDS := 60
+fuzz:
+	@$(MAKE) --no-print-directory BUILD=build/fuzz CC=clang WARN=-w WARN_GEN='-w -DNDEBUG' OPT='-O1 -g -fno-omit-frame-pointer' \
+		SANITIZE='-fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all' fuzzers
+	@sh tests/fuzz/run.sh build/fuzz $(SECONDS) $(FUZZ_TARGETS)
 
 check: all units
 	@sh tests/run.sh --quick

@@ -10,7 +10,7 @@ import { Group, program, root } from "./harness/harness.mjs";
 
 const bless = process.argv.includes("--bless");
 const wanted = process.argv.slice(2).filter((a) => a !== "--bless");
-const groups = ["claims", "diag", "golden", "reference", "cli"].filter((g) => !wanted.length || wanted.includes(g));
+const groups = ["claims", "diag", "golden", "reference", "readme", "cli"].filter((g) => !wanted.length || wanted.includes(g));
 
 if (!existsSync(program)) {
     console.error(`${program} is not built`);

@@ -4,7 +4,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(__has_feature) /* clang */
+#if __has_feature(address_sanitizer)
+#define UNDER_ASAN
+#endif
+#elif defined(__SANITIZE_ADDRESS__) /* gcc */
+#define UNDER_ASAN
+#endif
+
+#if defined(UNDER_ASAN)
 #include <sanitizer/asan_interface.h>
 #else
 #define ASAN_POISON_MEMORY_REGION(p, n) ((void)(p), (void)(n))

@@ -45,6 +45,8 @@ static void check_anchors(const struct model *m, const struct recording *r)
             !ratio_add(on_line, first->there, &on_line))
             continue;
         struct ratio residual = ratio_minus(r->anchors[i].there, on_line);
+        if (fabs(ratio_double(residual)) < 0.0005)
+            continue;
         diag_add(m->diags, DIAG_CLOCK_ANCHORS, r->anchors[i].where, "this anchor lies %.0f ms %s the line through the outer ones",
                  fabs(ratio_double(residual)) * 1000, residual.num < 0 ? "before" : "after");
     }
@@ -53,30 +55,53 @@ static void check_anchors(const struct model *m, const struct recording *r)
 static void check_heard_in_recording(const struct model *m, const struct heard *h)
 {
     const struct recording *r = h->recording;
+    struct str from = recording_text(m->arena, r, h->from), to = recording_text(m->arena, r, h->to);
     if (ratio_le(h->to, h->from)) {
-        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "the stretch ends before it begins");
-        return;
-    }
-    if (ratio_lt(h->from, r->starts)) {
-        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "`%.*s` starts later, at %.*s", STR_ARG(r->symbol.name),
-                 STR_ARG(recording_text(m->arena, r, r->starts)));
+        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "this stretch ends at %.*s, %s it begins", STR_ARG(to),
+                 ratio_eq(h->to, h->from) ? "where" : "before");
         return;
     }
     struct ratio end = ratio_plus(r->starts, r->length);
-    if (r->length.num && ratio_lt(end, h->to))
-        diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "`%.*s` is over by then, at %.*s", STR_ARG(r->symbol.name),
-                 STR_ARG(recording_text(m->arena, r, end)));
+    if (ratio_lt(h->from, r->starts)) {
+        struct diag *d = diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "this stretch begins at %.*s, before `%.*s` does",
+                                  STR_ARG(from), STR_ARG(r->symbol.name));
+        diag_place(m->diags, d, r->symbol.where, "its clock starts at %.*s", STR_ARG(recording_text(m->arena, r, r->starts)));
+    } else if (r->length.num && ratio_lt(end, h->to)) {
+        struct diag *d = diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "this stretch goes on to %.*s, after `%.*s` has ended",
+                                  STR_ARG(to), STR_ARG(r->symbol.name));
+        diag_place(m->diags, d, r->symbol.where, "ends at %.*s", STR_ARG(recording_text(m->arena, r, end)));
+    }
 }
 
-/* 25/24 or 24/25 within a third of a per cent: the transfer of film to a 25-frame release. */
-static const char *speed_hint(struct ratio by)
+/* 25/24 within a third of a per cent: the transfer of film to a 25-frame release. */
+static bool is_transfer_longer(struct ratio by)
 {
     double q = ratio_double(by);
-    if (q > 1.040 && q < 1.0445)
+    return q > 1.040 && q < 1.0445;
+}
+
+static bool is_transfer_shorter(struct ratio by)
+{
+    double q = ratio_double(by);
+    return q > 0.9575 && q < 0.9620;
+}
+
+static const char *speed_hint(struct ratio by)
+{
+    if (is_transfer_longer(by))
         return "slower than the tempo says, as 25-frame picture played at 24 is";
-    if (q > 0.9575 && q < 0.9620)
+    if (is_transfer_shorter(by))
         return "faster than the tempo says, as 24-frame picture played at 25 is: pitch would be 0.71 semitone high";
     return NULL;
+}
+
+/* "`1/4 = 76.8`": the one tempo at which the bars last as long as the recording has them. */
+static struct str fitting_tempo(const struct model *m, const struct passage *p, const struct heard *h, struct ratio clock,
+                                struct ratio bars)
+{
+    char beat[RATIO_TEXT_MAX];
+    double bpm = ratio_double(p->tempos[0].bpm) * ratio_double(bars) / (ratio_double(clock) * ratio_double(h->recording->speed));
+    return str_printf(m->arena, "a tempo of %s = %.1f", ratio_text(p->tempos[0].beat, false, beat), bpm);
 }
 
 static void check_bars(const struct model *m, const struct passage *p, const struct heard *h)
@@ -96,7 +121,30 @@ static void check_bars(const struct model *m, const struct passage *p, const str
     struct ratio by;
     if (ratio_div(clock, expected, &by) && speed_hint(by))
         diag_note(m->diags, d, "%s", speed_hint(by));
+    if (p->n_tempos == 1)
+        diag_note(m->diags, d, "%.*s would fill the stretch", STR_ARG(fitting_tempo(m, p, h, clock, bars)));
     diag_help(m->diags, d, "mend the tempo, the times or the bars; a recording that runs fast says `speed 25/24`");
+}
+
+/* A passage heard in two recordings, a twenty-fourth longer in one of them: one was transferred from 24 frames a second to 25,
+ * and neither says so. */
+static void check_transfer(const struct model *m, const struct heard *a, const struct heard *b)
+{
+    struct ratio la = ratio_minus(a->to, a->from), lb = ratio_minus(b->to, b->from), by;
+    if (la.num <= 0 || lb.num <= 0 || a->recording == b->recording || !ratio_eq(a->recording->speed, RATIO_ONE) ||
+        !ratio_eq(b->recording->speed, RATIO_ONE) || !ratio_div(la, lb, &by))
+        return;
+    const struct heard *fast = is_transfer_longer(by) ? b : is_transfer_shorter(by) ? a : NULL; /* by: a against b */
+    if (!fast)
+        return;
+    const struct heard *slow = fast == a ? b : a;
+    struct diag *d = diag_add(m->diags, DIAG_CLOCK_SPEED, fast->where,
+                              "this stretch is %.2f %% shorter than that in `%.*s`, as 24-frame picture is when played at 25",
+                              100 - 100 * ratio_double(ratio_minus(fast->to, fast->from)) / ratio_double(ratio_minus(slow->to, slow->from)),
+                              STR_ARG(slow->recording->symbol.name));
+    diag_place(m->diags, d, slow->where, "the longer one");
+    diag_note(m->diags, d, "if so, `%.*s` sounds 0.71 semitone high, and its tempo is 4.17 %% high", STR_ARG(fast->recording->symbol.name));
+    diag_help(m->diags, d, "say `speed 25/24` in `%.*s`, or mend the times", STR_ARG(fast->recording->symbol.name));
 }
 
 /* Two keys a half step apart, of one work, heard in recordings of different speed. */
@@ -127,7 +175,10 @@ void check_clocks(const struct model *m)
         const struct passage *p = m->passages[i];
         for (uint32_t k = 0; k < p->n_heard; k++) {
             check_heard_in_recording(m, &p->heard[k]);
-            check_bars(m, p, &p->heard[k]);
+            if (!p->unread)
+                check_bars(m, p, &p->heard[k]);
+            for (uint32_t j = 0; j < k; j++)
+                check_transfer(m, &p->heard[j], &p->heard[k]);
         }
         for (uint32_t k = 0; k < i; k++)
             check_keys(m, m->passages[k], p);

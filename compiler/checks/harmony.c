@@ -81,6 +81,16 @@ static void wanted_text(const struct harmony *h, pcset set, struct buf *out)
     }
 }
 
+/* "E4", or "F#4, which sounds E4": what is printed is what the author looks for. */
+static struct str note_text(const struct comparison *c, const struct note *n)
+{
+    char written[PITCH_TEXT_MAX], sounding[PITCH_TEXT_MAX];
+    pitch_text(n->written, SIGN_ASCII, written);
+    if (pitch_eq(n->pitch, n->written))
+        return str_printf(c->m->arena, "%s", written);
+    return str_printf(c->m->arena, "%s, which sounds %s", written, pitch_text(n->pitch, SIGN_ASCII, sounding));
+}
+
 /* "labels that would fit: Ebmaj7, Gm/Eb": what the sounding tones are, at most three. */
 static void labels_note(const struct comparison *c, struct diag *d)
 {
@@ -107,30 +117,33 @@ static void labels_note(const struct comparison *c, struct diag *d)
     buf_free(&b);
 }
 
-static void report_missing(const struct comparison *c)
+/* The perfect fifth of a chord of four tones and more, which may be left out without changing it (common practice); else none. */
+static pcset fifth_of(const struct chord *ch)
 {
-    pcset missing = c->wanted & (pcset)~c->heard;
-    /* a fifth may be left out of a chord of four tones and more without changing it: common practice */
-    const struct chord *ch = &c->e->harmony.layers[0];
-    if (c->e->harmony.n_layers == 1 && ch->n_tones >= 4)
-        for (uint32_t i = 0; i < ch->n_tones; i++) {
-            struct interval v = interval_between_tones(ch->root, ch->tones[i]);
-            if (v.steps == 4 && v.half == 7)
-                missing &= (pcset)~pcset_of(tone_pc(ch->tones[i]));
-        }
-    if (!missing)
-        return;
+    for (uint32_t i = 0; i < ch->n_tones && ch->n_tones >= 4; i++) {
+        struct interval v = interval_between_tones(ch->root, ch->tones[i]);
+        if (v.steps == 4 && v.half == 7)
+            return pcset_of(tone_pc(ch->tones[i]));
+    }
+    return 0;
+}
+
+static void report_missing(const struct comparison *c, pcset missing)
+{
     struct buf b = {0};
     wanted_text(&c->e->harmony, missing, &b);
-    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_MISSING, c->e->where, "`%.*s` has %.*s, which never sounds there",
-                              STR_ARG(c->e->harmony.text), STR_ARG(buf_str(&b)));
+    struct str place = place_text(c->m->arena, c->p, c->e->onset);
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_MISSING, c->e->where, "no %.*s sounds under `%.*s` at %.*s", STR_ARG(buf_str(&b)),
+                              STR_ARG(c->e->harmony.text), STR_ARG(place));
     buf_free(&b);
     labels_note(c, d);
 }
 
-static void report_foreign(const struct comparison *c)
+/* Foreign tones of chords first: what is missing beside them is the other side of the same slip. */
+static bool report_foreign(const struct comparison *c, pcset missing)
 {
     pcset told = 0;
+    bool in_chord = false;
     for (uint32_t i = 0; i < c->n; i++) {
         const struct note *n = c->at[i].note;
         pcset one = pcset_of(tone_pc(n->pitch.tone));
@@ -143,11 +156,19 @@ static void report_foreign(const struct comparison *c)
         struct diag *d = diag_add(c->m->diags, chord ? DIAG_HARMONY_FOREIGN : DIAG_HARMONY_LINE, c->e->where,
                                   "%s in %s`%.*s` does not belong to `%.*s`", pitch, chord ? "" : "the line ", STR_ARG(part),
                                   STR_ARG(c->e->harmony.text));
-        diag_place(c->m->diags, d, n->where, "%s", pitch);
+        diag_place(c->m->diags, d, n->where, "%.*s", STR_ARG(note_text(c, n)));
         told |= one;
-        if (chord)
-            labels_note(c, d);
+        if (!chord || in_chord)
+            continue;
+        in_chord = true;
+        struct buf b = {0};
+        wanted_text(&c->e->harmony, missing, &b);
+        if (missing)
+            diag_note(c->m->diags, d, "and no %.*s sounds there", STR_ARG(buf_str(&b)));
+        buf_free(&b);
+        labels_note(c, d);
     }
+    return in_chord;
 }
 
 /* The lowest note that sounds against the bass of the symbol: of its lowest layer. A polychord's own symbol does not
@@ -166,7 +187,7 @@ static void report_bass(const struct comparison *c)
     tone_text(bass->pitch.tone, SIGN_ASCII, tone);
     struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_BASS, c->e->where, "`%.*s` has %s in the bass, and %s sounds lowest",
                               STR_ARG(h->text), tone_text(low->bass, SIGN_ASCII, wanted), pitch_text(bass->pitch, SIGN_ASCII, sounds));
-    diag_place(c->m->diags, d, bass->where, "the lowest note");
+    diag_place(c->m->diags, d, bass->where, "the lowest note: %.*s", STR_ARG(note_text(c, bass)));
     if (!low->slash && h->kind == HARMONY_CHORD) {
         struct str better = str_printf(c->m->arena, "%.*s/%s", STR_ARG(h->text), tone);
         diag_help(c->m->diags, d, "write `%.*s` for this inversion", STR_ARG(better));
@@ -196,10 +217,40 @@ static void report_spelling(const struct comparison *c)
             continue;
         char pitch[PITCH_TEXT_MAX], tone[PITCH_TEXT_MAX];
         struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_SPELLING, c->at[i].note->where,
-                                  "%s is spelled otherwise than `%.*s`, whose tone is %s", pitch_text(c->at[i].note->pitch, SIGN_ASCII, pitch),
-                                  STR_ARG(c->e->harmony.text), tone_text(*same, SIGN_ASCII, tone));
+                                  "%s sounds like the %s of `%.*s` and is spelled otherwise", pitch_text(c->at[i].note->pitch, SIGN_ASCII, pitch),
+                                  tone_text(*same, SIGN_ASCII, tone), STR_ARG(c->e->harmony.text));
         diag_place(c->m->diags, d, c->e->where, "the symbol");
+        diag_help(c->m->diags, d, "spell the note as the symbol does, or choose the symbol that its spelling means");
         return;
+    }
+}
+
+/* A symbol with its own voicing, `C as (C3 G3 E4)`: the notes are the symbol's. */
+static void check_voicing(const struct model *m, const struct harmony_event *e)
+{
+    for (uint32_t l = 0; l < e->harmony.n_layers && e->harmony.voicing[l]; l++) {
+        const struct chord *ch = &e->harmony.layers[l];
+        pcset wanted = chord_set(ch), left = wanted;
+        bool foreign = false;
+        if (ch->slash)
+            wanted |= pcset_of(tone_pc(ch->bass));
+        for (uint32_t i = 0; i < e->harmony.n_voicing[l]; i++) {
+            struct pitch p = e->harmony.voicing[l][i];
+            char pitch[PITCH_TEXT_MAX];
+            left &= (pcset)~pcset_of(tone_pc(p.tone));
+            if (wanted & pcset_of(tone_pc(p.tone)))
+                continue;
+            foreign = true;
+            diag_add(m->diags, DIAG_HARMONY_FOREIGN, e->where, "%s in the voicing does not belong to `%.*s`",
+                     pitch_text(p, SIGN_ASCII, pitch), STR_ARG(e->harmony.text));
+        }
+        left &= (pcset)~fifth_of(ch);
+        struct buf b = {0};
+        wanted_text(&e->harmony, left, &b);
+        if (left && !foreign)
+            diag_add(m->diags, DIAG_HARMONY_MISSING, e->where, "the voicing of `%.*s` lacks %.*s", STR_ARG(e->harmony.text),
+                     STR_ARG(buf_str(&b)));
+        buf_free(&b);
     }
 }
 
@@ -207,13 +258,18 @@ static void check_event(const struct model *m, const struct passage *p, const st
 {
     struct comparison c = {.m = m, .p = p, .e = e, .wanted = symbol_set(&e->harmony), .heard = heard_through(p, e)};
     const struct bar *bar = passage_bar_at(p, e->onset);
+    if (e->harmony.voicing[0])
+        check_voicing(m, e);
     if (e->harmony.kind == HARMONY_NONE || !bar || !bar->transcribed || e->harmony.voicing[0])
         return;
     c.n = passage_sounding(p, e->onset, c.at, SOUNDING_MAX);
     if (c.n < 2) /* a symbol over a single line is the analyst's reading, not a label of what sounds together */
         return;
-    report_missing(&c);
-    report_foreign(&c);
+    pcset missing = c.wanted & (pcset)~c.heard;
+    if (e->harmony.n_layers == 1)
+        missing &= (pcset)~fifth_of(&e->harmony.layers[0]);
+    if (!report_foreign(&c, missing) && missing)
+        report_missing(&c, missing);
     report_bass(&c);
     report_spelling(&c);
 }
@@ -221,6 +277,6 @@ static void check_event(const struct model *m, const struct passage *p, const st
 void check_harmony(const struct model *m)
 {
     for (uint32_t i = 0; i < m->n_passages; i++)
-        for (uint32_t k = 0; k < m->passages[i]->n_harmony; k++)
+        for (uint32_t k = 0; k < m->passages[i]->n_harmony && !m->passages[i]->unread; k++)
             check_event(m, m->passages[i], &m->passages[i]->harmony[k]);
 }

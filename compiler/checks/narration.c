@@ -67,12 +67,11 @@ static void check_years(const struct model *m, const struct prose *p)
         for (uint32_t k = from; k < i; k++)
             cited = cited || (p->runs[k].link && (p->runs[k].link->kind == LINK_CITE || p->runs[k].link->kind == LINK_FACT));
         for (uint32_t k = from; k < i && !cited; k++) {
-            uint32_t at = p->runs[k].kind == RUN_TEXT ? year_in(p->runs[k].text) : p->runs[k].text.n;
+            bool spoken = p->runs[k].kind == RUN_TEXT && !run_is_address(&p->runs[k]);
+            uint32_t at = spoken ? year_in(p->runs[k].text) : p->runs[k].text.n;
             if (at >= p->runs[k].text.n)
                 continue;
-            struct span w = p->runs[k].where;
-            struct span where = {w.file, w.lo + at, w.lo + at + 4};
-            struct diag *d = diag_add(m->diags, DIAG_YEAR_UNCITED, where.hi <= w.hi ? where : w, "the year %.4s has no source near it",
+            struct diag *d = diag_add(m->diags, DIAG_YEAR_UNCITED, run_span(&p->runs[k], at, at + 4), "the year %.4s has no source near it",
                                       p->runs[k].text.p + at);
             diag_help(m->diags, d, "link words of the paragraph to a source: `[…](cite:name)` or `[…](fact:name)`");
             break;

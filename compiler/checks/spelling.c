@@ -6,6 +6,7 @@
 #include "checks/checks.h"
 
 #include "base/array.h"
+#include "base/buf.h"
 #include "diag/suggest.h"
 
 #include <stdlib.h>
@@ -26,8 +27,9 @@ struct form {
     struct form *next; /* with the same first word */
 };
 
-/* The right form of a spelling, if it is one word. */
+/* The right form of a spelling, if it is one word, or a word of it that begins with a capital. */
 struct name {
+    struct str right;     /* as spelled */
     struct str folded;
     struct str bare;      /* without accents */
     uint32_t letters;     /* a bit a letter that occurs */
@@ -44,15 +46,59 @@ struct speller {
     struct arena *arena;
     struct form_slot *slots;
     uint32_t n_slots;
-    struct name *names; /* right forms of one word, for near misses */
+    struct name *names; /* for near misses */
     uint32_t n_names;
     struct word *words;
     uint32_t n_words;
 };
 
-static bool is_word_byte(unsigned char c)
+/* ---- words -------------------------------------------------------------------------------------------- */
+
+static bool is_alphanumeric(unsigned char c)
 {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c >= 0x80 || c == '\'' || c == '-';
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
+}
+
+/* Bytes of the letter, digit or accent that begins at i; 0 if none does. */
+static uint32_t letter_at(struct str t, uint32_t i)
+{
+    if (i >= t.n || (unsigned char)t.p[i] < 0x80)
+        return i < t.n && is_alphanumeric((unsigned char)t.p[i]);
+    utf8proc_int32_t c;
+    utf8proc_ssize_t n = utf8proc_iterate((const utf8proc_uint8_t *)t.p + i, (utf8proc_ssize_t)(t.n - i), &c);
+    if (n <= 0)
+        return 0;
+    utf8proc_category_t category = utf8proc_category(c);
+    bool letter = (category >= UTF8PROC_CATEGORY_LU && category <= UTF8PROC_CATEGORY_NO);
+    return letter ? (uint32_t)n : 0;
+}
+
+/* Bytes of the apostrophe (both forms) or hyphen at i that joins letters on its two sides; else 0. */
+static uint32_t joint_at(struct str t, uint32_t i)
+{
+    uint32_t n = 0;
+    if (i < t.n && (t.p[i] == '\'' || t.p[i] == '-'))
+        n = 1;
+    else if (str_starts(str_slice(t, i, t.n), STR("\u2019")))
+        n = 3;
+    return n && letter_at(t, i + n) ? n : 0;
+}
+
+/* The word at or behind *lo; false if there is none. The possessive `'s` is no part of it. */
+static bool next_word(struct str t, uint32_t *lo, uint32_t *hi)
+{
+    uint32_t i = *lo, n;
+    while (i < t.n && !letter_at(t, i))
+        i++;
+    *lo = *hi = i;
+    while ((n = letter_at(t, i)) || (n = joint_at(t, i))) {
+        bool joint = !letter_at(t, i);
+        if (joint && t.p[i] != '-' && i + n < t.n && t.p[i + n] == 's' && !letter_at(t, i + n + 1) && !joint_at(t, i + n + 1))
+            break;
+        i += n;
+        *hi = i;
+    }
+    return *hi > *lo;
 }
 
 /* Case folded; accents stay. Text that is small letters already is returned as it is. */
@@ -126,16 +172,9 @@ static struct form_slot *slot_of(const struct speller *s, struct str first)
 
 static uint32_t words_of(struct arena *a, struct str text, struct str **out)
 {
-    uint32_t n = 0;
-    for (uint32_t i = 0; i < text.n;) {
-        uint32_t lo = i;
-        while (i < text.n && is_word_byte((unsigned char)text.p[i]))
-            i++;
-        if (i > lo)
-            ARRAY_PUSH(a, *out, n, fold(a, str_slice(text, lo, i)));
-        else
-            i++;
-    }
+    uint32_t n = 0, lo = 0, hi;
+    for (; next_word(text, &lo, &hi); lo = hi)
+        ARRAY_PUSH(a, *out, n, fold(a, str_slice(text, lo, hi)));
     return n;
 }
 
@@ -152,6 +191,24 @@ static void add_form(struct speller *s, const struct spelling *sp, struct str wr
     slot->forms = f;
 }
 
+static bool is_capital(struct str s)
+{
+    return s.n && s.p[0] >= 'A' && s.p[0] <= 'Z';
+}
+
+/* A right form of several words is made of names and of ordinary words: `Lamps of the Harbour`. */
+static void add_names(struct speller *s, const struct spelling *sp)
+{
+    uint32_t lo = 0, hi;
+    for (; next_word(sp->right, &lo, &hi); lo = hi) {
+        bool whole = lo == 0 && hi == sp->right.n;
+        struct str word = str_slice(sp->right, lo, hi), folded = fold(s->arena, word);
+        if (whole || is_capital(word))
+            ARRAY_PUSH(s->arena, s->names, s->n_names,
+                       (struct name){word, folded, bare(s->arena, folded), letters_of(folded), sp});
+    }
+}
+
 static void list_read(struct speller *s)
 {
     uint32_t forms = 0;
@@ -165,34 +222,31 @@ static void list_read(struct speller *s)
         const struct spelling *sp = s->m->spellings[i];
         for (uint32_t k = 0; k < sp->n_wrong; k++)
             add_form(s, sp, sp->wrong[k]);
-        struct str *words = NULL;
-        if (words_of(s->arena, sp->right, &words) == 1)
-            ARRAY_PUSH(s->arena, s->names, s->n_names,
-                       (struct name){words[0], bare(s->arena, words[0]), letters_of(words[0]), sp});
+        add_names(s, sp);
     }
 }
 
 /* ---- the narration ---------------------------------------------------------------------------------------- */
 
+static bool is_blank(struct str s)
+{
+    for (uint32_t i = 0; i < s.n; i++)
+        if (s.p[i] != ' ' && s.p[i] != '\t')
+            return false;
+    return true;
+}
+
 static void run_words(struct speller *s, const struct run *run, bool *joined)
 {
     struct str t = run->text;
-    for (uint32_t i = 0; i < t.n;) {
-        uint32_t lo = i;
-        while (i < t.n && is_word_byte((unsigned char)t.p[i]))
-            i++;
-        if (i == lo) {
-            *joined = *joined && (t.p[i] == ' ' || t.p[i] == '\t');
-            i++;
-            continue;
-        }
-        struct span where = {run->where.file, run->where.lo + lo, run->where.lo + i};
-        if (where.hi > run->where.hi)
-            where = run->where;
-        struct str raw = str_slice(t, lo, i);
-        ARRAY_PUSH(s->arena, s->words, s->n_words, (struct word){fold(s->arena, raw), raw, where, *joined});
+    uint32_t lo = 0, hi, before = 0;
+    for (; next_word(t, &lo, &hi); lo = before = hi) {
+        struct str raw = str_slice(t, lo, hi);
+        bool near = *joined && is_blank(str_slice(t, before, lo));
+        ARRAY_PUSH(s->arena, s->words, s->n_words, (struct word){fold(s->arena, raw), raw, run_span(run, lo, hi), near});
         *joined = true;
     }
+    *joined = *joined && is_blank(str_slice(t, before, t.n));
 }
 
 static void prose_words(struct speller *s, const struct prose *p)
@@ -200,7 +254,9 @@ static void prose_words(struct speller *s, const struct prose *p)
     s->n_words = 0;
     bool joined = false;
     for (uint32_t i = 0; i < p->n_runs; i++) {
-        if (p->runs[i].kind == RUN_TEXT)
+        if (run_is_address(&p->runs[i]))
+            joined = false;
+        else if (p->runs[i].kind == RUN_TEXT)
             run_words(s, &p->runs[i], &joined);
         else if (p->runs[i].kind != RUN_BREAK)
             joined = false;
@@ -223,8 +279,14 @@ static void report_wrong(const struct speller *s, const struct form *f, uint32_t
 {
     const struct spelling *sp = f->spelling;
     struct span where = span_join(s->words[at].where, s->words[at + f->n - 1].where);
-    struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_WRONG, where, "`%.*s` is spelled `%.*s`",
-                              STR_ARG(source_text(s->m->sources, where)), STR_ARG(sp->right));
+    struct str written = source_text(s->m->sources, where);
+    bool one_line = str_find(written, STR("\n")) == written.n;
+    struct buf words = {0};
+    for (uint32_t i = 0; i < f->n; i++)
+        buf_printf(&words, "%s%.*s", i ? " " : "", STR_ARG(s->words[at + i].raw));
+    struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_WRONG, where, "`%.*s` is spelled `%.*s`", STR_ARG(buf_str(&words)),
+                              STR_ARG(sp->right));
+    buf_free(&words);
     diag_place(s->m->diags, d, sp->where, "the spelling list says so");
     struct str right = sp->right;
     char first = s->words[at].raw.p[0];
@@ -233,7 +295,7 @@ static void report_wrong(const struct speller *s, const struct form *f, uint32_t
         capital[0] = (char)(capital[0] - 'a' + 'A');
         right.p = capital;
     }
-    diag_fix(s->m->diags, d, where, right, true);
+    diag_fix(s->m->diags, d, where, right, one_line);
 }
 
 static bool is_listed(const struct speller *s, struct str folded)
@@ -244,27 +306,44 @@ static bool is_listed(const struct speller *s, struct str folded)
     return false;
 }
 
-/* An ending that grammar adds is no slip: breakwaters, breakwater's. */
-static bool is_inflected(struct str word, struct str name)
+/* An ending that grammar adds or takes is no slip: breakwaters, lit from Lights. */
+static bool is_inflected(struct str longer, struct str shorter)
 {
-    if (!str_starts(word, name))
+    static const char *const endings[] = {"s", "es", "d", "ed", "n", "ly", "ing"};
+    if (!str_starts(longer, shorter))
         return false;
-    struct str rest = str_slice(word, name.n, word.n);
-    return str_is(rest, "s") || str_is(rest, "es") || str_is(rest, "'s") || str_is(rest, "ed") || str_is(rest, "ly") || rest.p[0] == '-';
+    struct str rest = str_slice(longer, shorter.n, longer.n);
+    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++)
+        if (str_is(rest, endings[i]))
+            return true;
+    return rest.n && rest.p[0] == '-';
+}
+
+/* An ordinary word beside a name is no slip (`martin` the bird beside `Marten`); and slips keep the first letter, which the
+ * writer knows. */
+static bool is_another_word(const struct word *w, const struct name *name)
+{
+    bool small = w->raw.p[0] >= 'a' && w->raw.p[0] <= 'z';
+    return (small && is_capital(name->right)) || w->folded.p[0] != name->folded.p[0] || is_inflected(w->folded, name->folded) ||
+           is_inflected(name->folded, w->folded);
 }
 
 enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours */
 
+/* So many bytes can a word's accents add, in UTF-8. */
+enum { ACCENTS_BYTES = 4 };
+
 static bool is_near(const struct speller *s, const struct word *w, uint32_t letters, const struct name *name, bool *accents)
 {
     struct str f = name->folded;
-    if (f.n < NEAR_LEAST || w->folded.n + 2 < f.n || w->folded.n > f.n + 2 || is_inflected(w->folded, f) || str_eq(w->folded, f))
-        return false;
     *accents = false;
+    if (f.n < NEAR_LEAST || w->folded.n + ACCENTS_BYTES < f.n || w->folded.n > f.n + ACCENTS_BYTES || str_eq(w->folded, f))
+        return false;
     if (is_ascii(w->folded) && is_ascii(f))
-        return __builtin_popcount(letters ^ name->letters) <= 2 && name_distance(w->folded, f, 1) <= 1;
+        return __builtin_popcount(letters ^ name->letters) <= 2 && name_distance(w->folded, f, 1) <= 1 &&
+               !is_another_word(w, name);
     *accents = str_eq(bare(s->arena, w->folded), name->bare);
-    return *accents || name_distance(w->folded, f, 1) <= 1;
+    return *accents || (name_distance(w->folded, f, 1) <= 1 && !is_another_word(w, name));
 }
 
 static void check_near(const struct speller *s, const struct word *w)
@@ -278,12 +357,13 @@ static void check_near(const struct speller *s, const struct word *w)
             continue;
         if (is_listed(s, w->folded))
             return;
-        const struct spelling *right = s->names[i].of;
-        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, w->where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(right->right));
+        struct str right = s->names[i].right;
+        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, w->where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(right));
         if (accents)
             diag_label(s->m->diags, d, "the accents differ");
-        diag_place(s->m->diags, d, right->where, "the spelling list has this");
-        diag_fix(s->m->diags, d, w->where, right->right, false);
+        diag_place(s->m->diags, d, s->names[i].of->where, "the spelling list has this");
+        diag_help(s->m->diags, d, "if another word is meant, list it too: `spell \"%.*s\"`", STR_ARG(w->raw));
+        diag_fix(s->m->diags, d, w->where, right, false);
         return;
     }
 }

@@ -200,7 +200,8 @@ static struct trial run_clause(const struct model *m, const struct claim *claim,
 {
     struct uncertain uncertain = {0};
     if (m->verdicts_only) { /* what holds needs no words; all else is checked again with them */
-        struct trial silent = run_once(m, claim, clause, &uncertain, false, true);
+        /* Without a list of uncertain notes: it would name them without words. */
+        struct trial silent = run_once(m, claim, clause, NULL, false, true);
         if (silent.claim.verdict == VERDICT_HOLDS && !silent.touched && !clause->match.negated)
             return silent;
     }

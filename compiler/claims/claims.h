@@ -42,7 +42,7 @@ struct sentence {
 /* Patterns are written in words, with these slots in capitals:
  *
  *   PITCH TONE TONES PLACE STREAM CHORD SYMBOL INTERVAL DIRECTION KEY SCALE FIGURE PART PASSAGE INSTRUMENT QUALITY
- *   FAMILY COUNT VALUE LENGTH TIME RECORDING
+ *   FAMILY COUNT VALUE LENGTH TIME RECORDING NUMERAL NUMERALS NUMBERS EXCHANGE
  *
  * `[ ]` is optional, `a|b` are variants of one word, `<a|b c|d>` is a choice whose index is captured (alternatives may
  * have several words). Articles are optional everywhere in the sentence and not written in patterns. A verb matches with and
@@ -116,7 +116,13 @@ struct span_ref {
     struct span where;
 };
 
-enum { MATCH_SLOTS = 4, MATCH_TONES = 12 };
+/* A Roman numeral as written: "ii6", "V65/V", "cad64". */
+struct numeral {
+    struct str text;
+    struct span where;
+};
+
+enum { MATCH_SLOTS = 4, MATCH_TONES = 12, MATCH_NUMBERS = 16 };
 
 /* Slots are captured in the order in which the pattern names them; each kind of slot is counted for itself. */
 struct match {
@@ -143,6 +149,9 @@ struct match {
     struct length_ref length[MATCH_SLOTS]; int n_lengths;
     struct ratio time[MATCH_SLOTS]; int n_times;       /* seconds, by the recording's clock where one is named */
     const struct recording *recording[MATCH_SLOTS]; int n_recordings;
+    const struct numeral *numerals; uint32_t n_numerals; /* NUMERAL: one; NUMERALS: one or more; one slot a pattern */
+    int number[MATCH_NUMBERS]; int n_numbers;            /* NUMBERS: "[0 1 4]", "(014)", "<1 0 1 1 0 0>" */
+    struct str exchange;                                 /* EXCHANGE: letters of P L R S N H, first move first */
 };
 
 /* ---- kinds -------------------------------------------------------------------------------------- */

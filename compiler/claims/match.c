@@ -31,6 +31,10 @@ static const struct slot_row slots[SLOTS] = {
     [SLOT_LENGTH] = {"LENGTH", "a length such as 4 bars or 2.5 s", slot_length},
     [SLOT_TIME] = {"TIME", "a time such as 0:33", slot_time},
     [SLOT_RECORDING] = {"RECORDING", "the name of a recording", slot_recording},
+    [SLOT_NUMERAL] = {"NUMERAL", "a Roman numeral such as ii6", slot_numeral},
+    [SLOT_NUMERALS] = {"NUMERALS", "Roman numerals such as ii6 V7 I", slot_numerals},
+    [SLOT_NUMBERS] = {"NUMBERS", "numbers such as [0 1 4]", slot_numbers},
+    [SLOT_EXCHANGE] = {"EXCHANGE", "an exchange of triads such as PL", slot_exchange},
 };
 
 enum slot slot_by_name(struct str name)
@@ -173,7 +177,7 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
 /* What a reading has stored so far, to go back to. */
 struct mark {
     int pitches, tones, list, places, streams, chords, intervals, directions, keys, scales, instruments,
-        qualities, families, counts, values, lengths, times, recordings;
+        qualities, families, counts, values, lengths, times, recordings, numbers;
     uint32_t subject_end, literal, telling, n_bad;
 };
 
@@ -183,8 +187,8 @@ static struct mark mark_set(const struct reader *r)
     return (struct mark){m->n_pitches,     m->n_tones,     m->n_list,       m->n_places,    m->n_streams,
                          m->n_chords,      m->n_intervals, m->n_directions, m->n_keys,      m->n_scales,
                          m->n_instruments, m->n_qualities, m->n_families,   m->n_counts,    m->n_values,
-                         m->n_lengths,     m->n_times,     m->n_recordings, r->subject_end, r->literal,
-                         r->telling,       r->n_bad};
+                         m->n_lengths,     m->n_times,     m->n_recordings, m->n_numbers,   r->subject_end,
+                         r->literal,       r->telling,     r->n_bad};
 }
 
 static void mark_return(struct reader *r, const struct mark *k)
@@ -195,7 +199,7 @@ static void mark_return(struct reader *r, const struct mark *k)
     m->n_directions = k->directions, m->n_keys = k->keys, m->n_scales = k->scales;
     m->n_instruments = k->instruments, m->n_qualities = k->qualities, m->n_families = k->families;
     m->n_counts = k->counts, m->n_values = k->values, m->n_lengths = k->lengths, m->n_times = k->times;
-    m->n_recordings = k->recordings;
+    m->n_recordings = k->recordings, m->n_numbers = k->numbers;
     r->subject_end = k->subject_end, r->literal = k->literal, r->telling = k->telling, r->n_bad = k->n_bad;
 }
 

@@ -50,6 +50,10 @@ enum slot {
     SLOT_LENGTH,
     SLOT_TIME,
     SLOT_RECORDING,
+    SLOT_NUMERAL,
+    SLOT_NUMERALS,
+    SLOT_NUMBERS,
+    SLOT_EXCHANGE,
     SLOTS
 };
 
@@ -258,6 +262,11 @@ uint32_t slot_interval(struct reader *r, uint32_t at, uint32_t limit);
 /* slots_chord.c */
 uint32_t slot_chord(struct reader *r, uint32_t at, uint32_t limit);
 uint32_t slot_symbol(struct reader *r, uint32_t at, uint32_t limit);
+/* slots_tonal.c */
+uint32_t slot_numeral(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_numerals(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_numbers(struct reader *r, uint32_t at, uint32_t limit);
+uint32_t slot_exchange(struct reader *r, uint32_t at, uint32_t limit);
 /* slots_library.c */
 uint32_t slot_scale(struct reader *r, uint32_t at, uint32_t limit);
 uint32_t slot_instrument(struct reader *r, uint32_t at, uint32_t limit);

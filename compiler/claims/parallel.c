@@ -18,6 +18,7 @@ static const char *const patterns[] = {
     "STREAM " MOVES " in " KINDS_OF_MOTION " parallel motion [in KEY] DIRECTION [by] INTERVAL",
     "STREAM " VERBS " [by] [INTERVAL] in " KINDS_OF_MOTION " parallel motion [in KEY]",
     "STREAM " MOVES " DIRECTION [by] " STEPS " in " KINDS_OF_MOTION " parallel motion [in KEY]",
+    "STREAM " VERBS " [by] " STEPS " in " KINDS_OF_MOTION " parallel motion [in KEY]",
     "STREAM " MOVES " DIRECTION [by] INTERVAL in parallel motion",
     "every|each|all voice of STREAM " MOVES " DIRECTION [by] INTERVAL",
     "every|each|all voice of STREAM " VERBS " [by] INTERVAL",
@@ -28,7 +29,7 @@ static const char *const patterns[] = {
 /* Where a pattern keeps its choices; -1: it has none such. */
 static const struct {
     int motion, verb, steps;
-} slots[] = {{0, -1, -1},  {0, -1, -1},  {1, 0, -1},  {1, -1, 0},
+} slots[] = {{0, -1, -1}, {0, -1, -1},  {1, 0, -1},   {1, -1, 0}, {2, 0, 1},
              {-1, -1, -1}, {-1, -1, -1}, {-1, 0, -1}, {0, -1, -1}};
 
 /* What the sentence asks of each move. */

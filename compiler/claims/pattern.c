@@ -4,7 +4,7 @@
 
 
 /* Patterns are ours and short: what does not fit is a mistake in a kind's table. */
-enum { STEPS_MAX = 96, WORDS_MAX = 64 };
+enum { STEPS_MAX = 128, WORDS_MAX = 64 };
 
 struct compiler {
     struct str text;

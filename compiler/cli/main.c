@@ -1,6 +1,7 @@
 /* The command: reads options, runs the files through the driver one after the other, writes what is asked for. */
 #include "base/io.h"
 #include "cli/explain.h"
+#include "cli/format.h"
 #include "cli/options.h"
 #include "cli/outputs.h"
 #include "cli/report.h"
@@ -96,6 +97,7 @@ int main(int argc, char **argv)
         switch (o.command) {
         case COMMAND_CHECK:
         case COMMAND_BUILD: status = run_files(&o); break;
+        case COMMAND_FORMAT: status = format_files(&o); break;
         case COMMAND_EXPLAIN: status = run_explain(&o); break;
         case COMMAND_HELP:
             options_help(&b);

@@ -9,6 +9,7 @@ enum option_id {
     OPTION_TO,
     OPTION_OUT,
     OPTION_DEPS,
+    OPTION_CHECK,
     OPTION_FORMAT,
     OPTION_COLOR,
     OPTION_WIDTH,
@@ -22,7 +23,15 @@ enum option_id {
 };
 
 /* An option is meant for some commands only. */
-enum { FOR_CHECK = 1, FOR_BUILD = 2, FOR_EXPLAIN = 4, FOR_FILES = FOR_CHECK | FOR_BUILD, FOR_ALL = 7 };
+enum {
+    FOR_CHECK = 1,
+    FOR_BUILD = 2,
+    FOR_EXPLAIN = 4,
+    FOR_FORMAT = 8,
+    FOR_FILES = FOR_CHECK | FOR_BUILD,
+    FOR_TEXT = FOR_FILES | FOR_FORMAT,
+    FOR_ALL = FOR_TEXT | FOR_EXPLAIN
+};
 
 struct option_row {
     const char *name; /* "--to" */
@@ -37,13 +46,14 @@ static const struct option_row rows[] = {
     {"--to", 0, "KIND,...", OPTION_TO, FOR_BUILD, "outputs to write, by their file endings; all unless given"},
     {"--out", 0, "DIR", OPTION_OUT, FOR_BUILD, "folder for the outputs, made if missing (out)"},
     {"--deps", 0, "FILE", OPTION_DEPS, FOR_BUILD, "also write what the outputs depend on, as make rules"},
+    {"--check", 0, NULL, OPTION_CHECK, FOR_FORMAT, "list the files that are not in the one style, and change none"},
     {"--format", 0, "FORM", OPTION_FORMAT, FOR_FILES, "text (on standard error), json or sarif (on standard output)"},
-    {"--color", 0, "WHEN", OPTION_COLOR, FOR_FILES, "auto, always, never, or tags; auto heeds NO_COLOR"},
-    {"--width", 0, "CELLS", OPTION_WIDTH, FOR_FILES, "width of messages; 0 cuts and wraps nothing"},
+    {"--color", 0, "WHEN", OPTION_COLOR, FOR_TEXT, "auto, always, never, or tags; auto heeds NO_COLOR"},
+    {"--width", 0, "CELLS", OPTION_WIDTH, FOR_TEXT, "width of messages; 0 cuts and wraps nothing"},
     {"--strict", 0, NULL, OPTION_STRICT, FOR_FILES, "undecided claims end in status 3"},
     {NULL, 'W', "CODE", OPTION_LEVEL, FOR_FILES, "CODE makes a note a warning, no-CODE hides it, error=CODE makes it an error"},
-    {"--max-errors", 0, "N", OPTION_MAX_ERRORS, FOR_FILES, "show at most N errors, and N other messages (50); 0 shows all"},
-    {"--quiet", 'q', NULL, OPTION_QUIET, FOR_FILES, "no summary"},
+    {"--max-errors", 0, "N", OPTION_MAX_ERRORS, FOR_TEXT, "show at most N errors, and N other messages (50); 0 shows all"},
+    {"--quiet", 'q', NULL, OPTION_QUIET, FOR_TEXT, "no summary"},
     {"--dump", 0, "STAGE", OPTION_DUMP, FOR_FILES, "print tokens, tree, model, claims or timeline"},
     {"--help", 'h', NULL, OPTION_HELP, FOR_ALL, "this text"},
     {"--version", 0, NULL, OPTION_VERSION, FOR_ALL, "the version"},
@@ -56,7 +66,8 @@ struct word_value {
 };
 
 static const struct word_value command_words[] = {
-    {"check", COMMAND_CHECK}, {"build", COMMAND_BUILD}, {"explain", COMMAND_EXPLAIN}, {NULL, 0}};
+    {"check", COMMAND_CHECK}, {"build", COMMAND_BUILD}, {"format", COMMAND_FORMAT}, {"explain", COMMAND_EXPLAIN},
+    {NULL, 0}};
 static const struct word_value form_words[] = {
     {"text", FORM_TEXT}, {"json", FORM_JSON}, {"sarif", FORM_SARIF}, {NULL, 0}};
 static const struct word_value color_words[] = {
@@ -71,6 +82,7 @@ void options_help(struct buf *b)
                "\n"
                "  descant check FILE...      check every claim and everything else\n"
                "  descant build FILE...      check, then write the outputs\n"
+               "  descant format FILE...     rewrite files in the one style\n"
                "  descant explain [CODE]     what a message means; a kind of claim; an instrument, chord, scale,\n"
                "                             caption profile or convention\n"
                "\n"
@@ -92,8 +104,9 @@ void options_help(struct buf *b)
     buf_put(b, "\nkinds of output:\n");
     for (const struct back *back = backs(); back->kind; back++)
         buf_printf(b, "  %-22s %s\n", back->kind, back->what);
-    buf_put(b, "\nstatus: 0 nothing wrong; 1 a claim fails or a file has errors (then nothing is written for it);\n"
-               "        2 wrong use, or a file cannot be read or written; 3 undecided claims under --strict\n");
+    buf_put(b, "\nstatus: 0 nothing wrong; 1 a claim fails or a file has errors (then nothing is written for it),\n"
+               "        or --check lists a file; 2 wrong use, or a file cannot be read or written;\n"
+               "        3 undecided claims under --strict\n");
 }
 
 /* ---- messages ------------------------------------------------------------------------------------ */
@@ -213,6 +226,7 @@ static bool option_apply(struct options *o, const struct option_row *row, const 
     case OPTION_TO: return kinds_read(o, text);
     case OPTION_OUT: o->out = value; return true;
     case OPTION_DEPS: o->deps = value; return true;
+    case OPTION_CHECK: o->only_check = true; return true;
     case OPTION_FORMAT:
         if (!word_read("form", form_words, text, &word))
             return false;
@@ -302,6 +316,7 @@ static int command_bit(enum command command)
     switch (command) {
     case COMMAND_CHECK: return FOR_CHECK;
     case COMMAND_BUILD: return FOR_BUILD;
+    case COMMAND_FORMAT: return FOR_FORMAT;
     case COMMAND_EXPLAIN: return FOR_EXPLAIN;
     case COMMAND_HELP: return FOR_ALL;
     case COMMAND_VERSION: return FOR_ALL;

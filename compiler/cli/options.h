@@ -16,7 +16,7 @@
 /* Exit statuses of the command. */
 enum exit_status { EXIT_FINE = 0, EXIT_WRONG = 1, EXIT_WORLD = 2, EXIT_OPEN = 3 };
 
-enum command { COMMAND_CHECK, COMMAND_BUILD, COMMAND_EXPLAIN, COMMAND_HELP, COMMAND_VERSION };
+enum command { COMMAND_CHECK, COMMAND_BUILD, COMMAND_FORMAT, COMMAND_EXPLAIN, COMMAND_HELP, COMMAND_VERSION };
 enum form { FORM_TEXT, FORM_JSON, FORM_SARIF };
 enum color { COLOR_AUTO, COLOR_ALWAYS, COLOR_NEVER, COLOR_TAGS };
 
@@ -33,6 +33,7 @@ struct options {
     enum form form;
     enum color color;
     bool strict, quiet;
+    bool only_check;    /* format: change nothing, list what would change */
     uint32_t max_errors; /* 0: no limit */
     bool has_width;
     uint32_t width;      /* 0: no limit */

@@ -47,6 +47,11 @@ void report_print(struct report *r, struct str bytes)
         report_fault(r, "standard output", strerror(fault));
 }
 
+void report_wrong(struct report *r)
+{
+    r->status = status_worse(r->status, EXIT_WRONG);
+}
+
 void report_fault(struct report *r, const char *what, const char *why)
 {
     struct buf b = {0};
@@ -268,8 +273,10 @@ static void say_summary(struct report *r)
     put_count(&counts, r->warnings, "warning", "warnings");
     put_count(&counts, r->notes, "note", "notes");
     if (counts.n || r->fails || r->undecided) {
-        buf_printf(&b, "%.*s%s", (int)counts.n, counts.n ? counts.p : "", counts.n ? "; " : "");
-        put_verdicts(&b, r->holds, r->fails, r->undecided);
+        bool claims = r->o->command != COMMAND_FORMAT; /* which checks none */
+        buf_printf(&b, "%.*s%s", (int)counts.n, counts.n ? counts.p : "", counts.n && claims ? "; " : "");
+        if (claims)
+            put_verdicts(&b, r->holds, r->fails, r->undecided);
         buf_byte(&b, '\n');
     }
     if (!r->o->quiet)

@@ -27,6 +27,8 @@ void report_compilation(struct report *r, const struct compilation *c);
 /* What a build did: the files written, or how many errors kept it from writing. */
 void report_written(struct report *r, const struct compilation *c, struct str file, const struct str *paths,
                     uint32_t n_paths);
+/* The run ends with EXIT_WRONG, if with nothing worse. */
+void report_wrong(struct report *r);
 /* A failure of the world: "descant: WHAT: why". */
 void report_fault(struct report *r, const char *what, const char *why);
 /* Bytes for standard output, in any form. */

@@ -27,7 +27,7 @@ void compile(struct context *context, struct str name, struct str text, const st
     out->diags.arena = &out->arena;
     struct unit_list units;
     struct parser *parser = NULL;
-    if (units_read(out, name, text, &units, &parser)) {
+    if (units_read(out, name, text, options ? options->loader : NULL, &units, &parser)) {
         struct model *m = ARENA_NEW(&out->arena, struct model);
         *m = (struct model){.arena = &out->arena, .sources = &out->sources, .diags = &out->diags, .file = name,
                             .verdicts_only = options && options->verdicts_only, .dependencies = units.files, .n_dependencies = units.n_files};

@@ -9,6 +9,7 @@
 #define DESCANT_DRIVER_H
 
 #include "base/arena.h"
+#include "base/buf.h"
 #include "diag/diag.h"
 #include "sema/model.h"
 #include "source/source.h"
@@ -23,10 +24,18 @@ const struct theory_library *context_library(const struct context *c);
 
 enum dump_stage { DUMP_NONE, DUMP_TOKENS, DUMP_TREE, DUMP_MODEL, DUMP_CLAIMS, DUMP_TIMELINE };
 
+/* Where the files come from that a text uses: an editor's unsaved ones, or none but those of a test. */
+struct text_loader {
+    /* Appends the file of that path, with a NUL behind it; returns 0 or an errno. */
+    int (*load)(void *user, const char *path, struct buf *out);
+    void *user;
+};
+
 struct compile_options {
     bool verdicts_only;    /* leave the evidence of claims that hold unwritten: nobody will read it */
     enum dump_stage dump; /* written to `dump_to` while compiling */
     struct buf *dump_to;
+    const struct text_loader *loader; /* NULL: the file system */
 };
 
 struct compilation {
@@ -42,5 +51,9 @@ struct compilation {
 void compile(struct context *c, struct str name, struct str text, const struct compile_options *options,
              struct compilation *out);
 void compilation_free(struct compilation *c);
+
+/* Appends the text in the one style (syntax/format.h). False: it cannot be read; `out` holds what is wrong, nothing was
+ * appended. `out` is to be freed in either case. A NUL follows the text. */
+bool reformat(struct str name, struct str text, struct compilation *out, struct buf *formatted);
 
 #endif

@@ -20,6 +20,7 @@ struct file_state {
 
 struct use_reader {
     struct compilation *c;
+    const struct text_loader *loader;
     struct unit_list *out;
     struct str folder; /* of the compiled file, with its slash; empty: the current one */
     struct file_state *files;
@@ -76,6 +77,17 @@ static bool leaves_folder(const char *folder, const char *path)
     return outside;
 }
 
+enum { LEADS_OUTSIDE = -1 };
+
+/* 0, an errno, or LEADS_OUTSIDE. */
+static int read_library(const struct use_reader *r, struct str path, struct buf *out)
+{
+    if (r->loader)
+        return r->loader->load(r->loader->user, path.p, out);
+    struct str folder = str_printf(&r->c->arena, "%.*s", STR_ARG(r->folder));
+    return leaves_folder(folder.p, path.p) ? LEADS_OUTSIDE : file_read(path.p, SOURCE_MAX, out);
+}
+
 static void units_of(struct use_reader *r, uint32_t file, struct str path, struct parser *p, bool library);
 
 static struct file_state *state_of(struct use_reader *r, struct str path)
@@ -89,13 +101,19 @@ static struct file_state *state_of(struct use_reader *r, struct str path)
 static void report_cycle(struct use_reader *r, const struct file_state *state, struct span where, struct str name)
 {
     struct diag_list *diags = &r->c->diags;
-    bool itself = state == &r->files[r->n_files - 1] || state->use.hi == 0;
-    struct diag *d = diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` is used by itself", STR_ARG(name));
+    struct buf chain = {0};
+    uint32_t links = 0;
+    for (const struct file_state *f = state; f < r->files + r->n_files; f++) /* those that are being read lie inside one another */
+        if (!f->done)
+            buf_printf(&chain, "%s`%.*s`", links++ ? ", which uses " : "", STR_ARG(f->path));
+    struct diag *d = links == 1 ? diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` uses itself", STR_ARG(name))
+                                : diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` comes to use itself", STR_ARG(name));
+    if (links > 1)
+        diag_note(diags, d, "%.*s, which uses `%.*s`", STR_ARG(buf_str(&chain)), STR_ARG(state->path));
+    buf_free(&chain);
     if (state->use.hi)
-        diag_place(diags, d, state->use, "it is being read because of this `use`");
-    else if (itself)
-        diag_note(diags, d, "it is the file that is compiled");
-    diag_help(diags, d, "put what both need into a library of its own");
+        diag_place(diags, d, state->use, "used first here");
+    diag_help(diags, d, links == 1 ? "take this `use` out" : "put what both need into a library of its own");
 }
 
 static void use_one(struct use_reader *r, struct str user, const struct node *n)
@@ -104,7 +122,11 @@ static void use_one(struct use_reader *r, struct str user, const struct node *n)
     struct arena *a = &c->arena;
     struct str name = node_string(a, n), path;
     struct str joined = str_printf(a, "%.*s%.*s", STR_ARG(folder_of(user)), STR_ARG(name));
-    if (!name.n || name.p[0] == '/' || !path_fold(a, joined, &path)) {
+    if (!name.n) {
+        diag_add(&c->diags, DIAG_USE_MISSING, n->where, "this `use` names no file");
+        return;
+    }
+    if (name.p[0] == '/' || !path_fold(a, joined, &path)) {
         struct diag *d = diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where, "`%.*s` lies outside the project folder", STR_ARG(name));
         diag_note(&c->diags, d, "the project folder is that of the file being compiled; paths are relative to the file that uses them");
         return;
@@ -116,16 +138,16 @@ static void use_one(struct use_reader *r, struct str user, const struct node *n)
         return;
     }
     if (r->depth == USE_DEPTH_MAX || r->n_files == USE_FILES_MAX) {
-        diag_add(&c->diags, DIAG_USE_MISSING, n->where, "too many libraries: at most %d, %d deep", USE_FILES_MAX, USE_DEPTH_MAX);
+        diag_add(&c->diags, DIAG_USE_MISSING, n->where, "`%.*s` is not read: at most %d libraries are, %d inside one another",
+                 STR_ARG(name), USE_FILES_MAX, USE_DEPTH_MAX);
         return;
     }
     struct str full = str_printf(a, "%.*s%.*s", STR_ARG(r->folder), STR_ARG(path));
-    struct str root = str_printf(a, "%.*s", STR_ARG(r->folder));
     struct buf text = {0};
-    int error = leaves_folder(root.p, full.p) ? -1 : file_read(full.p, SOURCE_MAX, &text);
+    int error = read_library(r, full, &text);
     if (error) {
         buf_free(&text);
-        struct diag *d = error < 0 ? diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where, "`%.*s` leads outside the project folder", STR_ARG(name))
+        struct diag *d = error == LEADS_OUTSIDE ? diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where, "`%.*s` leads outside the project folder", STR_ARG(name))
                                    : diag_add(&c->diags, DIAG_USE_MISSING, n->where, "cannot read `%.*s`: %s", STR_ARG(full), strerror(error));
         diag_help(&c->diags, d, "paths are relative to the file that uses them");
         return;
@@ -134,8 +156,10 @@ static void use_one(struct use_reader *r, struct str user, const struct node *n)
     ARRAY_PUSH(a, r->out->files, r->out->n_files, full);
     ARRAY_PUSH(a, r->files, r->n_files, (struct file_state){path, false, n->where});
     uint32_t file = source_add(&c->sources, full, kept, false);
-    if (!text_clean(a, &c->diags, file, kept, &clean))
+    if (!text_clean(a, &c->diags, file, kept, &clean)) {
+        r->files[r->n_files - 1].done = true;
         return;
+    }
     struct parser *p = ARENA_NEW(a, struct parser);
     parse_text(p, a, file, clean, &c->diags);
     r->depth++;
@@ -156,9 +180,12 @@ static void check_is_library(struct use_reader *r, const struct parser *p, struc
 {
     for (const struct node *c = p->root->first; c; c = c->next)
         if (c->kind == NODE_STATEMENT && c->word == TOK_EPISODE) {
-            struct diag *d = diag_add(&r->c->diags, DIAG_USE_EPISODE, use, "the file used here is an episode");
+            struct str name = source_text(&r->c->sources, use); /* in its quotation marks */
+            name = name.n > 2 ? str_slice(name, 1, name.n - 1) : name;
+            struct diag *d = diag_add(&r->c->diags, DIAG_USE_EPISODE, use, "`%.*s` is an episode, and only libraries can be used",
+                                      STR_ARG(name));
             diag_place(&r->c->diags, d, c->where, "it says so here");
-            diag_help(&r->c->diags, d, "share things through a file that begins with `library \"…\"`");
+            diag_help(&r->c->diags, d, "put what both need into a file that begins with `library \"…\"`");
         }
 }
 
@@ -177,7 +204,8 @@ static void units_of(struct use_reader *r, uint32_t file, struct str path, struc
     ARRAY_PUSH(&r->c->arena, r->out->items, r->out->n, (struct unit){file, p->root, &p->lost, library});
 }
 
-bool units_read(struct compilation *c, struct str name, struct str text, struct unit_list *out, struct parser **main_parser)
+bool units_read(struct compilation *c, struct str name, struct str text, const struct text_loader *loader,
+                struct unit_list *out, struct parser **main_parser)
 {
     *out = (struct unit_list){0};
     struct str clean;
@@ -188,7 +216,7 @@ bool units_read(struct compilation *c, struct str name, struct str text, struct 
     struct parser *p = ARENA_NEW(&c->arena, struct parser);
     parse_text(p, &c->arena, file, clean, &c->diags);
     *main_parser = p;
-    struct use_reader r = {.c = c, .out = out, .folder = folder_of(name)};
+    struct use_reader r = {.c = c, .loader = loader, .out = out, .folder = folder_of(name)};
     struct str own = str_slice(name, r.folder.n, name.n);
     ARRAY_PUSH(&c->arena, r.files, r.n_files, (struct file_state){own, false, {0, 0, 0}});
     units_of(&r, file, own, p, false);

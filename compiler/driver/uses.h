@@ -15,7 +15,9 @@ struct unit_list {
     uint32_t n_files;
 };
 
-/* Parses the text as source 0 and all it uses; the last unit is the file itself. False where the text is refused whole. */
-bool units_read(struct compilation *c, struct str name, struct str text, struct unit_list *out, struct parser **main_parser);
+/* Parses the text as source 0 and all it uses; the last unit is the file itself. False where the text is refused whole. The
+ * loader may be NULL: the file system. */
+bool units_read(struct compilation *c, struct str name, struct str text, const struct text_loader *loader,
+                struct unit_list *out, struct parser **main_parser);
 
 #endif

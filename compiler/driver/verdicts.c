@@ -5,6 +5,8 @@
 #include "claims/claims.h"
 #include "parse.h"
 
+#include <stdlib.h>
+
 static struct str ascii_signs(struct arena *a, struct str s)
 {
     static const struct {
@@ -90,6 +92,47 @@ static bool speaks_of_no_music(const struct sema *s, struct sentence sentence)
     return n > 0;
 }
 
+/* Characters and texts that were reported: what is left of a sentence without them is not what the author wrote. */
+struct broken {
+    struct span *at; /* in order of place */
+    uint32_t n;
+};
+
+static int compare_places(const void *left, const void *right)
+{
+    const struct span *a = left, *b = right;
+    if (a->file != b->file)
+        return a->file < b->file ? -1 : 1;
+    return (a->lo > b->lo) - (a->lo < b->lo);
+}
+
+static struct broken broken_of(const struct sema *s)
+{
+    struct broken b = {ARENA_NEW_ARRAY(s->arena, struct span, s->diags->n), 0};
+    for (uint32_t i = 0; i < s->diags->n; i++) {
+        const struct diag *d = &s->diags->items[i];
+        if (d->code == DIAG_ODD_CHARACTER || d->code == DIAG_UNCLOSED_STRING || d->code == DIAG_BAD_UTF8 ||
+            d->code == DIAG_CONTROL_CHARACTER)
+            b.at[b.n++] = d->where;
+    }
+    if (b.n)
+        qsort(b.at, b.n, sizeof *b.at, compare_places);
+    return b;
+}
+
+static bool is_broken(const struct broken *b, struct span sentence)
+{
+    uint32_t lo = 0, hi = b->n;
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (compare_places(&b->at[middle], &sentence) < 0)
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    return lo < b->n && b->at[lo].file == sentence.file && b->at[lo].lo <= sentence.hi;
+}
+
 /* Does the sentence speak of music that could not be read whole? Then its verdict would be about the slip, not about the
  * music. A sentence that names nothing defined may mean any passage. */
 static bool speaks_of_spoiled(const struct sema *s, struct sentence sentence)
@@ -147,6 +190,7 @@ static bool speaks_of_lost(const struct sema *s, struct sentence sentence)
 void verdicts_run(struct sema *s, const struct claim_lexicon *lexicon)
 {
     s->model->lexicon = lexicon;
+    struct broken broken = broken_of(s);
     for (uint32_t i = 0; i < s->n_claim_sources; i++) {
         struct claim *c = s->model->claims[i];
         const struct node *n = s->claim_sources[i].sentence;
@@ -154,6 +198,11 @@ void verdicts_run(struct sema *s, const struct claim_lexicon *lexicon)
         c->sentence = n->where;
         c->text = folded(s, source_text(s->sources, n->where));
         c->verdict = VERDICT_UNDECIDED;
+        if (is_broken(&broken, n->where)) {
+            c->unchecked = true;
+            c->evidence = c->reason = STR("not checked: its sentence could not be read");
+            continue;
+        }
         if (speaks_of_spoiled(s, sentence) || speaks_of_lost(s, sentence)) {
             c->unchecked = true;
             c->evidence = c->reason = STR("not checked: what it speaks of could not be read");

@@ -1,6 +1,8 @@
 /* The phase as a whole: trees to model. */
 #include "sema/sema.h"
 
+#include "diag/suggest.h"
+
 static const struct caption_profile *default_profile(const struct theory_library *lib)
 {
     static const struct caption_profile plain = {.symbol = {{"plain", 5}, {0, 0, 0}, false}, .title = {"plain", 5}, .line = 42,
@@ -16,7 +18,16 @@ static void errata_check(struct sema *s)
         const struct erratum *e = s->model->errata[i];
         if (!thing_find(s, THING_CLAIM, e->claim) && !name_lost(s, THING_CLAIM, e->claim)) {
             struct diag *d = diag_add(s->diags, DIAG_ERRATUM_UNKNOWN, e->where, "no claim is called `%.*s`", STR_ARG(e->claim));
-            diag_help(s->diags, d, "a correction belongs to the claim it corrects");
+            struct suggest near;
+            suggest_start(&near, e->claim);
+            for (uint32_t k = 0; k < s->model->n_claims; k++)
+                suggest_offer(&near, s->model->claims[k]->symbol.name);
+            if (near.n)
+                diag_help(s->diags, d, "a claim with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
+            else
+                diag_help(s->diags, d, "a correction belongs to a claim: keep the claim it corrects, in its true form");
+            if (near.n == 1)
+                diag_fix(s->diags, d, e->where, near.best[0], false);
         }
     }
 }
@@ -40,6 +51,8 @@ void sema_build(struct sema *s)
         }
     m->profile = default_profile(&own);
     declare_all(s);
+    for (uint32_t i = 0; i < m->n_passages; i++)
+        m->passages[i]->unread = is_spoiled(s, m->passages[i]->symbol.name);
     timeline_build(s);
     errata_check(s);
 }

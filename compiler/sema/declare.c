@@ -3,6 +3,7 @@
 
 #include "base/array.h"
 #include "base/assert.h"
+#include "diag/suggest.h"
 #include "parse.h"
 #include "sema/fields.h"
 
@@ -21,7 +22,7 @@ struct declarations {
 /* ---- header and conventions --------------------------------------------------------------------- */
 
 static const struct field_set header_fields = {
-    "header", {TOK_SERIES, TOK_NUMBER, TOK_LANGUAGE, TOK_FRAMES, TOK_DATE, TOK_USE, TOK_TITLE, TOK_AUTHOR, TOK_SOURCE, TOK_NOTE}};
+    "the head of a file", {TOK_SERIES, TOK_NUMBER, TOK_LANGUAGE, TOK_FRAMES, TOK_DATE, TOK_USE, TOK_TITLE, TOK_AUTHOR, TOK_SOURCE, TOK_NOTE}};
 
 static void header_field(struct sema *s, const struct node *f)
 {
@@ -47,7 +48,7 @@ static void header_read(struct sema *s, const struct node *statement)
         s->model->title = node_string(s->arena, title);
         s->model->is_library = statement->word == TOK_LIBRARY;
         if (s->model->title.n == 0)
-            diag_add(s->diags, DIAG_BAD_HEADER, title->where, "the title is empty");
+            diag_add(s->diags, DIAG_BAD_HEADER, title->where, "the %s has no title", s->model->is_library ? "library" : "episode");
     }
     for (const struct node *f = block ? block->first : NULL; f; f = f->next)
         if (field_allowed(s, &header_fields, block, f) && main_file)
@@ -72,7 +73,9 @@ static void header_check(struct sema *s)
         }
         before = before || !is_header;
     }
-    if (header || lost_statement(s->unit->lost, TOK_EPISODE) || lost_statement(s->unit->lost, TOK_LIBRARY))
+    const struct node *first = s->unit->root->first;
+    if (header || (first && first->kind == NODE_ERROR) || lost_statement(s->unit->lost, TOK_EPISODE) ||
+        lost_statement(s->unit->lost, TOK_LIBRARY))
         return;
     struct span start = {s->unit->file, 0, 0};
     struct diag *d = diag_add(s->diags, DIAG_BAD_HEADER, start, s->unit->root->first
@@ -80,14 +83,48 @@ static void header_check(struct sema *s)
     diag_help(s->diags, d, "begin with `episode \"the title\" { … }`, or `library \"its name\"` for a file that episodes share");
 }
 
+static bool is_convention(struct str name)
+{
+    return convention_by_name(name) != CONVENTION_COUNT || str_is(name, "caption-profile");
+}
+
 static void convention_unknown(struct sema *s, const struct node *n)
 {
     struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where, "no convention is called `%.*s`", STR_ARG(n->text));
+    struct suggest near;
+    suggest_start(&near, n->text);
+    suggest_offer(&near, STR("caption-profile"));
     struct buf b = {0};
-    for (enum convention c = 0; c < CONVENTION_COUNT; c++)
-        buf_printf(&b, "%s`%s`", c ? ", " : "", convention_info(c)->name);
-    diag_note(s->diags, d, "conventions: `caption-profile`, %.*s", STR_ARG(buf_str(&b)));
+    for (enum convention c = 0; c < CONVENTION_COUNT; c++) {
+        buf_printf(&b, ", `%s`", convention_info(c)->name);
+        suggest_offer(&near, str_of(convention_info(c)->name));
+    }
+    if (near.n == 1) {
+        diag_help(s->diags, d, "a convention with a similar name: `%.*s`", STR_ARG(near.best[0]));
+        diag_fix(s->diags, d, n->where, near.best[0], false);
+    } else {
+        diag_note(s->diags, d, "conventions: `caption-profile`%.*s", STR_ARG(buf_str(&b)));
+    }
     buf_free(&b);
+}
+
+/* "`sounding` or `spelled`" */
+static struct str choices_text(struct sema *s, const struct convention_info *info)
+{
+    struct buf b = {0};
+    for (int i = 0; info->words[i]; i++)
+        buf_printf(&b, "%s`%s`", i == 0 ? "" : info->words[i + 1] ? ", " : " or ", info->words[i]);
+    return buf_take(&b, s->arena);
+}
+
+static void convention_needs(struct sema *s, const struct node *name, enum convention c)
+{
+    const struct convention_info *info = convention_info(c);
+    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, name->where, "the convention `%s` needs a value", info->name);
+    if (info->words[0])
+        diag_help(s->diags, d, "write %.*s after it", STR_ARG(choices_text(s, info)));
+    else
+        diag_help(s->diags, d, "write one after it; `descant explain convention %s` tells which", info->name);
 }
 
 /* Reads the value of a convention from the node after its name; returns the last node read. */
@@ -96,7 +133,7 @@ static const struct node *convention_value(struct sema *s, enum convention c, co
     const struct convention_info *info = convention_info(c);
     const struct node *v = name->next;
     if (!v) {
-        diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, name->where, "the convention `%s` needs a value", info->name);
+        convention_needs(s, name, c);
         return name;
     }
     for (int i = 0; info->words[i]; i++)
@@ -112,16 +149,15 @@ static const struct node *convention_value(struct sema *s, enum convention c, co
             s->conventions.choice[c] = -1;
             s->conventions.amount[c] = amount;
         }
-        bool unit = v->next && v->next->kind == NODE_NAME && convention_by_name(v->next->text) == CONVENTION_COUNT;
-        return unit && !str_is(v->next->text, "caption-profile") ? v->next : v;
+        return v->next && v->next->kind == NODE_NAME && !is_convention(v->next->text) ? v->next : v; /* its unit */
     }
-    struct buf b = {0};
-    for (int i = 0; info->words[i]; i++)
-        buf_printf(&b, "%s`%s`", i ? ", " : "", info->words[i]);
+    if (is_convention(v->text)) {
+        convention_needs(s, name, c); /* the next convention stands where its value should */
+        return name;
+    }
     struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, v->where, "`%.*s` is not a choice of `%s`", STR_ARG(v->text),
                               info->name);
-    diag_note(s->diags, d, "choices: %.*s", STR_ARG(buf_str(&b)));
-    buf_free(&b);
+    diag_help(s->diags, d, "write %.*s", STR_ARG(choices_text(s, info)));
     return v;
 }
 
@@ -131,7 +167,9 @@ static void conventions_read(struct sema *s, const struct node *statement)
         if (n->kind == NODE_ERROR)
             continue;
         if (str_is(n->text, "caption-profile")) {
-            if (n->next) {
+            if (!n->next || is_convention(n->next->text)) {
+                diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where, "the convention `caption-profile` needs a name");
+            } else {
                 n = n->next;
                 struct symbol *found = name_resolve(s, THING_PROFILE, n);
                 if (found)
@@ -142,8 +180,8 @@ static void conventions_read(struct sema *s, const struct node *statement)
         enum convention c = convention_by_name(n->text);
         if (c == CONVENTION_COUNT) {
             convention_unknown(s, n);
-            if (n->next)
-                n = n->next; /* its value, most likely */
+            while (n->next && !is_convention(n->next->text)) /* its value, most likely */
+                n = n->next;
             continue;
         }
         n = convention_value(s, c, n);
@@ -153,7 +191,7 @@ static void conventions_read(struct sema *s, const struct node *statement)
 /* ---- works, recordings, scores, sources ------------------------------------------------------------ */
 
 static const struct field_set work_fields = {
-    "work", {TOK_TITLE, TOK_FROM, TOK_COMPOSER, TOK_YEAR, TOK_KIND, TOK_RIGHTS, TOK_RIGHTS_HOLDER}};
+    "a work", {TOK_TITLE, TOK_FROM, TOK_COMPOSER, TOK_YEAR, TOK_KIND, TOK_RIGHTS, TOK_RIGHTS_HOLDER}};
 
 static void work_field(struct sema *s, struct work *w, const struct node *f)
 {
@@ -182,7 +220,7 @@ static void work_read(struct sema *s, struct work *w, const struct node *block)
 }
 
 static const struct field_set recording_fields = {
-    "recording", {TOK_OF, TOK_KIND, TOK_FRAMES, TOK_STARTS, TOK_LENGTH, TOK_TRACK, TOK_TITLE, TOK_LABEL, TOK_YEAR, TOK_SPEED,
+    "a recording", {TOK_OF, TOK_KIND, TOK_FRAMES, TOK_STARTS, TOK_LENGTH, TOK_TRACK, TOK_TITLE, TOK_LABEL, TOK_YEAR, TOK_SPEED,
                   TOK_TUNING, TOK_ANCHOR}};
 
 static void recording_kind_read(struct sema *s, struct recording *r, const struct node *v)
@@ -193,7 +231,8 @@ static void recording_kind_read(struct sema *s, struct recording *r, const struc
             r->kind = (enum recording_kind)i;
             return;
         }
-    diag_add(s->diags, DIAG_BAD_FIELD, v->where, "a recording is of kind `picture`, `audio` or `edit`");
+    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, v->where, "`%.*s` is no kind of recording", STR_ARG(v->text));
+    diag_help(s->diags, d, "write `picture`, `audio` or `edit`");
     spoil(s, r->symbol.name);
 }
 
@@ -245,6 +284,9 @@ static void anchor_read(struct sema *s, struct recording *r, const struct node *
 
 static void recording_field(struct sema *s, struct recording *r, const struct node *f)
 {
+    bool time = f->word == TOK_STARTS || f->word == TOK_LENGTH;
+    if (time && !r->has_frames && is_spoiled(s, r->symbol.name)) /* its rate may be what was lost */
+        return;
     switch (f->word) {
     case TOK_OF: r->work = (const struct work *)(const void *)name_resolve(s, THING_WORK, f->first); break;
     case TOK_KIND: recording_kind_read(s, r, f->first); break;
@@ -261,9 +303,19 @@ static void recording_field(struct sema *s, struct recording *r, const struct no
 /* The frame rate first: other fields are read by it. */
 static void recording_rate(struct sema *s, struct recording *r, const struct node *block)
 {
+    if (fields_broken(&recording_fields, block))
+        spoil(s, r->symbol.name);
     const struct node *frames = node_field(block, TOK_FRAMES);
     if (frames)
         r->has_frames = value_rate(s, frames, &r->rate, &r->drop);
+}
+
+static void recording_of_nothing(struct sema *s, const struct recording *r)
+{
+    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, r->symbol.where, "the recording `%.*s` does not say which work it is `of`",
+                              STR_ARG(r->symbol.name));
+    if (s->model->n_works == 1)
+        diag_help(s->diags, d, "write `of %.*s`", STR_ARG(s->model->works[0]->symbol.name));
 }
 
 static void recording_read(struct sema *s, struct recording *r, const struct node *block)
@@ -271,17 +323,14 @@ static void recording_read(struct sema *s, struct recording *r, const struct nod
     for (const struct node *f = block->first; f; f = f->next)
         if (field_allowed(s, &recording_fields, block, f))
             recording_field(s, r, f);
-    if (node_child(block, NODE_ERROR)) {
-        spoil(s, r->symbol.name);
+    if (is_spoiled(s, r->symbol.name))
         return;
-    }
     if (!r->work && !node_field(block, TOK_OF))
-        diag_add(s->diags, DIAG_BAD_FIELD, r->symbol.where, "the recording `%.*s` does not say which work it is `of`",
-                 STR_ARG(r->symbol.name));
+        recording_of_nothing(s, r);
 }
 
 static const struct field_set score_fields = {
-    "score", {TOK_OF, TOK_EDITION, TOK_YEAR, TOK_PUBLISHER, TOK_FILE, TOK_PAGES, TOK_TITLE, TOK_SOURCE}};
+    "a score", {TOK_OF, TOK_EDITION, TOK_YEAR, TOK_PUBLISHER, TOK_FILE, TOK_PAGES, TOK_TITLE, TOK_SOURCE}};
 
 static void score_field(struct sema *s, struct score *c, const struct node *f)
 {
@@ -300,7 +349,7 @@ static void score_field(struct sema *s, struct score *c, const struct node *f)
 }
 
 static const struct field_set cite_fields = {
-    "citation", {TOK_AUTHOR, TOK_TITLE, TOK_YEAR, TOK_PAGE, TOK_PAGES, TOK_PUBLISHER, TOK_URL, TOK_NOTE, TOK_DATE}};
+    "a source", {TOK_AUTHOR, TOK_TITLE, TOK_YEAR, TOK_PAGE, TOK_PAGES, TOK_PUBLISHER, TOK_URL, TOK_NOTE, TOK_DATE}};
 
 static void cite_field(struct sema *s, struct citation *c, const struct node *f)
 {
@@ -324,7 +373,7 @@ static void cite_field(struct sema *s, struct citation *c, const struct node *f)
     }
 }
 
-static const struct field_set errata_fields = {"correction", {TOK_DATE, TOK_SAID, TOK_TRUE}};
+static const struct field_set errata_fields = {"a correction", {TOK_DATE, TOK_SAID, TOK_TRUE}};
 
 static void erratum_read(struct sema *s, const struct node *statement)
 {
@@ -341,8 +390,10 @@ static void erratum_read(struct sema *s, const struct node *statement)
         else
             e->truth = value_text(s, f->first);
     }
-    if (!e->date.n || !e->said.n || !e->truth.n)
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "a correction needs `date`, `said` and `true`");
+    const char *lacks = !node_field(block, TOK_DATE) ? "date" : !node_field(block, TOK_SAID) ? "said"
+                        : !node_field(block, TOK_TRUE) ? "true" : NULL;
+    if (lacks && !node_child(block, NODE_ERROR))
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the correction of `%.*s` lacks its `%s`", STR_ARG(name->text), lacks);
     ARRAY_PUSH(s->arena, s->model->errata, s->model->n_errata, e);
 }
 

@@ -21,7 +21,10 @@ static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
     struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the chord symbol `%.*s` is not understood", STR_ARG(m->text));
     if (rest.n && bad)
         diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(rest));
-    if (!bad || rest.n == 0)
+    struct pitch pitch;
+    if (pitch_parse(m->text, &pitch))
+        diag_help(s->diags, d, "a pitch belongs in a part, or in a voicing: `C as (C3 G3 E4)`");
+    if (!bad || rest.n == 0 || pitch_parse(m->text, &pitch))
         return;
     uint32_t root = 1;
     while (root < m->text.n && (m->text.p[root] == 'b' || m->text.p[root] == '#'))
@@ -40,17 +43,54 @@ static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
         diag_help(s->diags, d, "`descant explain chords` lists the symbols");
 }
 
+/* V, bII, viio7, N6, It+6 */
+static bool begins_numeral(struct str text)
+{
+    uint32_t i = 0;
+    while (i < text.n && (text.p[i] == '#' || text.p[i] == 'b'))
+        i++;
+    struct str rest = str_slice(text, i, text.n);
+    return rest.n && (strchr("IViv", rest.p[0]) || str_starts(rest, STR("N")) || str_starts(rest, STR("It")) ||
+                      str_starts(rest, STR("Fr")) || str_starts(rest, STR("Ger")) || str_starts(rest, STR("cad")));
+}
+
+static void symbol_unknown(struct sema *s, const struct node *m)
+{
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "`%.*s` is neither a chord symbol nor a numeral", STR_ARG(m->text));
+    if (m->text.p[0] == 'H')
+        diag_help(s->diags, d, "the H of German is `B%.*s`, and its B is `Bb`", STR_ARG(str_slice(m->text, 1, m->text.n)));
+    else
+        diag_help(s->diags, d, "symbols begin with A to G; numerals are written I, ii6, V65/V, viio7, bVI, N6, Ger+6, cad64");
+}
+
+/* Once a passage: the slip is the key that is not there. */
+static void numeral_needs_key(struct sema *s, const struct passage *p, const struct node *m)
+{
+    if (!begins_numeral(m->text)) {
+        symbol_unknown(s, m);
+        return;
+    }
+    if (p && s->keyless == p)
+        return;
+    s->keyless = p;
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` needs a key", STR_ARG(m->text));
+    diag_help(s->diags, d, "say in the passage which it is, as in `key D minor`");
+}
+
 static bool numeral_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *m, struct chord *out)
 {
     const struct key_change *key = p ? passage_key_at(p, at) : NULL;
     if (!key) {
-        struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` needs a key", STR_ARG(m->text));
-        diag_help(s->diags, d, "write `key D minor` in the passage");
+        numeral_needs_key(s, p, m);
         return false;
     }
     uint32_t bad;
     if (roman_parse(m->text, key->key, out, &bad))
         return true;
+    if (!begins_numeral(m->text)) {
+        symbol_unknown(s, m);
+        return false;
+    }
     struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` is not understood", STR_ARG(m->text));
     if (bad && bad < m->text.n)
         diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(str_slice(m->text, bad, m->text.n)));
@@ -72,7 +112,8 @@ static bool voicing_read(struct sema *s, const struct node *stack, struct harmon
         if (c->kind != NODE_NOTE)
             continue;
         if (!pitch_parse(c->first->text, &out->voicing[layer][count])) {
-            diag_add(s->diags, DIAG_BAD_PITCH, c->first->where, "`%.*s` is not a pitch", STR_ARG(c->first->text));
+            struct diag *d = diag_add(s->diags, DIAG_BAD_PITCH, c->first->where, "`%.*s` is not a pitch", STR_ARG(c->first->text));
+            diag_help(s->diags, d, "pitches are written Bb3, C#-1, F##5");
             return false;
         }
         count++;
@@ -87,12 +128,16 @@ bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, cons
     uint32_t stacks = 0;
     for (const struct node *m = symbol->first; m; m = m->next) {
         if (m->kind == NODE_STACK) {
-            if (stacks == LAYERS_MAX || !voicing_read(s, m, out, stacks++))
+            if (stacks == LAYERS_MAX) {
+                diag_add(s->diags, DIAG_BAD_CHORD, m->where, "a chord has at most %d layers", LAYERS_MAX);
+                return false;
+            }
+            if (!voicing_read(s, m, out, stacks++))
                 return false;
             continue;
         }
         if (out->n_layers == LAYERS_MAX) {
-            diag_add(s->diags, DIAG_BAD_CHORD, m->where, "a chord has at most %d layers", LAYERS_MAX);
+            diag_add(s->diags, DIAG_BAD_CHORD, m->where, "a polychord has at most %d layers", LAYERS_MAX);
             return false;
         }
         struct chord *c = &out->layers[out->n_layers];
@@ -112,8 +157,10 @@ bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, cons
         out->n_layers++;
     }
     if (stacks && stacks != out->n_layers) {
-        diag_add(s->diags, DIAG_BAD_CHORD, symbol->where, "`%.*s` has %u layers and %u voicings", STR_ARG(out->text),
-                 out->n_layers, stacks);
+        struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, symbol->where, "`%.*s` has %u layer%s, and %u voicing%s written",
+                                  STR_ARG(out->text), out->n_layers, out->n_layers == 1 ? "" : "s", stacks,
+                                  stacks == 1 ? " is" : "s are");
+        diag_help(s->diags, d, "write one for each layer, from the upper one down: `as (…) over (…)`");
         return false;
     }
     return true;

@@ -58,7 +58,7 @@ static void instrument_field(struct sema *s, struct instrument *i, const struct 
 }
 
 static const struct field_set instrument_fields = {
-    "instrument", {TOK_KNAME, TOK_FAMILY, TOK_REED, TOK_SOUNDS, TOK_RANGE, TOK_COMMON, TOK_CLEF, TOK_PROGRAM, TOK_SOURCE}};
+    "an instrument", {TOK_KNAME, TOK_FAMILY, TOK_REED, TOK_SOUNDS, TOK_RANGE, TOK_COMMON, TOK_CLEF, TOK_PROGRAM, TOK_SOURCE}};
 
 static void instrument_read(struct sema *s, const struct node *statement, struct instrument *i)
 {
@@ -72,7 +72,7 @@ static void instrument_read(struct sema *s, const struct node *statement, struct
         i->n_names = 1;
     }
     if (!i->n_families)
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the instrument `%.*s` has no family", STR_ARG(name->text));
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the instrument `%.*s` lacks its `family`", STR_ARG(name->text));
     if (i->has_range && i->has_common &&
         (pitch_midi(i->common_low) < pitch_midi(i->low) || pitch_midi(i->common_high) > pitch_midi(i->high)))
         diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the common range of `%.*s` reaches outside its range", STR_ARG(name->text));
@@ -95,7 +95,7 @@ static uint32_t degrees_of(struct sema *s, const struct node *field, struct inte
     return n;
 }
 
-static const struct field_set chord_fields = {"chord", {TOK_KNAME, TOK_SYMBOLS, TOK_TONES, TOK_SOURCE}};
+static const struct field_set chord_fields = {"a chord", {TOK_KNAME, TOK_SYMBOLS, TOK_TONES, TOK_SOURCE}};
 
 static void chord_read(struct sema *s, const struct node *statement, struct chord_quality *q)
 {
@@ -116,7 +116,7 @@ static void chord_read(struct sema *s, const struct node *statement, struct chor
         diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the chord `%.*s` needs `tones`, at least two", STR_ARG(name->text));
 }
 
-static const struct field_set scale_fields = {"scale", {TOK_KNAME, TOK_TONES, TOK_SOURCE}};
+static const struct field_set scale_fields = {"a scale", {TOK_KNAME, TOK_TONES, TOK_SOURCE}};
 
 static void scale_read(struct sema *s, const struct node *statement, struct scale *c)
 {
@@ -136,7 +136,7 @@ static void scale_read(struct sema *s, const struct node *statement, struct scal
 }
 
 static const struct field_set profile_fields = {
-    "caption profile", {TOK_KNAME, TOK_LINE, TOK_LINES, TOK_RATE, TOK_SPEECH, TOK_SHORTEST, TOK_LONGEST, TOK_GAP, TOK_CLOSE,
+    "a caption profile", {TOK_KNAME, TOK_LINE, TOK_LINES, TOK_RATE, TOK_SPEECH, TOK_SHORTEST, TOK_LONGEST, TOK_GAP, TOK_CLOSE,
                         TOK_ACCIDENTALS, TOK_SOURCE}};
 
 static void accidentals_of(struct sema *s, const struct node *v, enum accidental_style *out)
@@ -147,7 +147,8 @@ static void accidentals_of(struct sema *s, const struct node *v, enum accidental
             *out = (enum accidental_style)i;
             return;
         }
-    diag_add(s->diags, DIAG_BAD_FIELD, v->where, "accidentals are written as `words`, `signs` or `plain`");
+    diag_add(s->diags, DIAG_BAD_FIELD, v->where, "`%.*s` is no way to write accidentals: `words`, `signs` or `plain`",
+             STR_ARG(v->text));
 }
 
 static void gap_of(struct sema *s, const struct node *v, struct caption_profile *p)

@@ -263,6 +263,7 @@ struct passage {
     uint32_t n_harmony;
     struct figure **figures;
     uint32_t n_figures;
+    bool unread;               /* some of its music could not be read (reported): what is there is not all */
 };
 
 /* A line with a name: notes in order, one at a time. */
@@ -341,6 +342,8 @@ struct run {
     bool hard;               /* RUN_BREAK: a hard break, the author's own cut in captions */
     const struct link *link; /* NULL: none */
     struct span where;       /* the source it came from, as near as is known */
+    /* For each byte of the text, and for its end, the offset in the file; NULL: it stands there byte for byte. */
+    const uint32_t *places;
 };
 
 struct prose {
@@ -438,6 +441,10 @@ uint32_t passage_sounding(const struct passage *p, struct ratio at, struct sound
 /* True if every bar that the stretch touches is transcribed and no part left it open. */
 bool passage_known(const struct passage *p, struct stretch s);
 struct str instrument_title(const struct instrument *i); /* display name */
+/* Where a part of a run's text, from byte lo up to hi, stands in the file. */
+struct span run_span(const struct run *r, uint32_t lo, uint32_t hi);
+/* A web address that is its own words, `<https://…>`: not narration. */
+bool run_is_address(const struct run *r);
 /* "0:33", "1:02:33.250": seconds for people. floor: rounded down to whole seconds. */
 struct str clock_text(struct arena *a, struct ratio seconds, bool floor);
 /* By a recording's own clock: timecode where it has frames. */

@@ -4,6 +4,8 @@
 #include "base/array.h"
 #include "parse.h"
 
+#include <stdio.h>
+
 /* A passage longer than this is refused: positions stay small, and a slip of the pen is no memory fault. */
 enum { BARS_MAX = 20000 };
 
@@ -21,7 +23,9 @@ struct bar_map {
     struct meter_change *changes; /* in order of bar */
     uint32_t n_changes;
     int first, last;  /* bars: the smallest number, and the largest that any row begins with */
+    int reached;      /* the last bar that a row fills; first - 1: none yet */
     bool last_full;   /* something fills the last bar to its meter */
+    bool meter_lost;  /* a meter could not be read: bars cannot be counted */
 };
 
 static struct meter meter_at(const struct bar_map *m, int bar)
@@ -53,22 +57,31 @@ struct bar *row_bar(struct row_reader *r, int number)
 
 /* ---- events of a row ---------------------------------------------------------------------------------- */
 
+/* In the units of the meter where they divide it: half a bar of 6/8 is 3/8, and four eighths of it are 4/8. */
+static const char *wholes_text(struct ratio r, struct meter meter, char *out)
+{
+    if (r.den >= meter.unit || meter.unit % r.den != 0)
+        return ratio_text(r, true, out);
+    snprintf(out, RATIO_TEXT_MAX, "%lld/%d", (long long)(r.num * (meter.unit / r.den)), meter.unit);
+    return out;
+}
+
 static void bar_fault(struct row_reader *r, enum diag_code code, const struct bar *b, struct span where, struct ratio held)
 {
     struct diag_list *diags = r->s->diags;
     char text[RATIO_TEXT_MAX], by[RATIO_TEXT_MAX];
     struct ratio off = ratio_lt(held, b->length) ? ratio_minus(b->length, held) : ratio_minus(held, b->length);
-    ratio_text(held, true, text);
-    ratio_text(off, true, by);
+    wholes_text(held, b->meter, text);
+    wholes_text(off, b->meter, by);
     struct diag *d;
     if (b->number == 0 && r->passage->pickup.num) {
         char pickup[RATIO_TEXT_MAX];
         d = diag_add(diags, code, where, "the pickup holds %s and is said to be %s", text,
-                     ratio_text(r->passage->pickup, true, pickup));
+                     wholes_text(r->passage->pickup, b->meter, pickup));
     } else if (!ratio_eq(b->length, meter_length(b->meter))) {
         char other[RATIO_TEXT_MAX];
         d = diag_add(diags, code, where, "bar %d holds %s, and %s in another part, which leaves out the pickup's beats", b->number,
-                     text, ratio_text(b->length, true, other));
+                     text, wholes_text(b->length, b->meter, other));
     } else {
         char meter[METER_TEXT_MAX];
         d = diag_add(diags, code, where, "bar %d holds %s, its meter is %s", b->number, text, meter_text(b->meter, meter));
@@ -93,25 +106,35 @@ static bool closes_pickup(struct row_reader *r, struct bar *b, struct ratio held
     return true;
 }
 
+/* The row goes on with another bar. */
+static void bar_next(struct row_reader *r, int number)
+{
+    r->bar = number;
+    if (r->map->reached < number - 1)
+        r->map->reached = number - 1;
+}
+
 /* A bar line, or the end of the row: the events since the last one fill whole bars. */
 static void bar_line(struct row_reader *r, bool last, struct span where)
 {
     struct bar *b = row_bar(r, r->bar);
     struct ratio end = ratio_plus(b->onset, b->length);
-    if (r->spoiled) { /* what cannot be read cannot be counted */
+    where = r->events.hi ? r->events : where;
+    r->events = (struct span){0, 0, 0};
+    if (r->spoiled || r->map->meter_lost) { /* what cannot be read cannot be counted */
         r->at = end;
-        r->bar++;
+        bar_next(r, r->bar + 1);
         return;
     }
     int over = ratio_cmp(r->at, end);
     if (over == 0) {
         r->map->last_full = r->map->last_full ||
                             (b->number == r->map->last && ratio_eq(b->length, meter_length(b->meter)));
-        r->bar++;
+        bar_next(r, r->bar + 1);
         return;
     }
     if (over < 0 && last && closes_pickup(r, b, ratio_minus(r->at, b->onset))) {
-        r->bar++;
+        bar_next(r, r->bar + 1);
         return;
     }
     if (over > 0 && last) { /* without bar lines a row may span bars, if it ends at one and nothing else is written there */
@@ -122,7 +145,7 @@ static void bar_line(struct row_reader *r, bool last, struct span where)
             to = ratio_plus(b->onset, b->length);
         }
         if (ratio_eq(to, r->at)) {
-            r->bar = next;
+            bar_next(r, next);
             return;
         }
         b = row_bar(r, r->bar);
@@ -132,7 +155,7 @@ static void bar_line(struct row_reader *r, bool last, struct span where)
     if (r->fault)
         r->fault(r, ratio_plus(b->onset, b->length));
     r->at = ratio_plus(b->onset, b->length);
-    r->bar++;
+    bar_next(r, r->bar + 1);
     r->event_open = false;
     r->event_lost = true;
 }
@@ -154,8 +177,9 @@ static bool has_value(struct row_reader *r, const struct node *n)
     if (r->value_given)
         return true;
     if (!r->spoiled && !r->value_lost) {
-        struct diag *d = diag_add(r->s->diags, DIAG_NO_VALUE, n->where, "no note value stands before this");
-        diag_help(r->s->diags, d, "write one, as in `1/4 C4 D4`; it stays until another is written");
+        struct diag *d = diag_add(r->s->diags, DIAG_NO_VALUE, n->where, "no note value stands before `%.*s`",
+                                  STR_ARG(source_text(r->s->sources, n->where)));
+        diag_help(r->s->diags, d, "write one, as in `%s`; it stays until another is written", r->part ? "1/4 C4 D4" : "1/2 Cm F7");
     }
     r->spoiled = true;
     return false;
@@ -172,6 +196,19 @@ static void rest_of_bar_open(struct row_reader *r, const struct node *n)
     r->event_open = false;
 }
 
+void row_nothing_before(struct row_reader *r, const struct node *n)
+{
+    if (r->spoiled || r->event_lost)
+        return;
+    const char *what = r->part ? "note" : "chord symbol";
+    bool hold = n->word == TOK_HOLD;
+    struct diag *d = diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`%s` has no %s before it", hold ? "hold" : "uncertain", what);
+    if (hold)
+        diag_help(r->s->diags, d, "it makes the %s before it longer; write the %s that begins here, or `rest`", what, what);
+    else
+        diag_help(r->s->diags, d, "it stands behind the %s it is about: `%s uncertain`", what, r->part ? "Bb3" : "Cm7");
+}
+
 static void row_word(struct row_reader *r, const struct node *n)
 {
     switch (n->word) {
@@ -181,16 +218,16 @@ static void row_word(struct row_reader *r, const struct node *n)
     case TOK_UNCERTAIN:
         if (r->event_open)
             r->uncertain(r);
-        else if (!r->spoiled)
-            diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`uncertain` follows an event, and none stands before it");
+        else
+            row_nothing_before(r, n);
         return;
     case TOK_HOLD:
         if (!has_value(r, n))
             return;
         if (r->event_open)
             r->hold(r);
-        else if (!r->spoiled && !r->event_lost)
-            diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`hold` goes on from an event, and none ends here");
+        else
+            row_nothing_before(r, n);
         break;
     case TOK_REST:
         if (!has_value(r, n))
@@ -244,18 +281,30 @@ static void event_taken(struct row_reader *r)
     r->event_lost = false;
 }
 
+static void row_out_of_order(struct row_reader *r, const struct node *row, int bar)
+{
+    struct diag *d = diag_add(r->s->diags, DIAG_BAR_TWICE, row->first->where,
+                              bar >= r->last_bar ? "bar %d is written already" : "bar %d stands after a later bar", bar);
+    struct span before = r->last_row->first->where;
+    if (bar > r->last_bar)
+        diag_place(r->s->diags, d, before, "the row that begins here goes on to bar %d", r->bar - 1);
+    else
+        diag_place(r->s->diags, d, before, bar == r->last_bar ? "here" : "the row before");
+    diag_note(r->s->diags, d, "this row is left out");
+}
+
 static void row_read(struct row_reader *r, const struct node *row)
 {
     int bar;
     if (!row_number(r, row, &bar)) {
         r->spoiled = true;
+        spoil(r->s, r->passage->symbol.name);
         return;
     }
     if (r->last_row && bar < r->bar) {
-        struct diag *d = diag_add(r->s->diags, DIAG_BAR_TWICE, row->first->where, bar > r->last_bar || bar == r->last_bar
-                                      ? "bar %d is written already" : "bar %d stands after a later bar", bar);
-        diag_place(r->s->diags, d, r->last_row->first->where, "the row before begins here");
+        row_out_of_order(r, row, bar);
         r->spoiled = true;
+        spoil(r->s, r->passage->symbol.name);
         return;
     }
     r->last_row = row;
@@ -264,8 +313,11 @@ static void row_read(struct row_reader *r, const struct node *row)
     bool before = r->spoiled;
     r->spoiled = false;
     row_begin(r, bar);
+    r->events = (struct span){0, 0, 0};
     struct ratio from = r->at;
     for (const struct node *n = row->first->next; n; n = n->next) {
+        if (!(n->kind == NODE_EVENT && n->word == TOK_PIPE))
+            r->events = r->events.hi ? span_join(r->events, n->where) : n->where;
         if (n->kind == NODE_VALUE)
             take_value(r, n);
         else if (n->kind == NODE_EVENT)
@@ -277,8 +329,9 @@ static void row_read(struct row_reader *r, const struct node *row)
         if (ratio_cmp(ratio_minus(r->at, from), ratio_int(BARS_MAX)) > 0)
             break;
     }
-    struct bar *b = row_bar(r, r->bar);
-    if (!ratio_eq(r->at, b->onset) && !r->spoiled) /* after a closing `|` there is nothing left to fill */
+    if (r->spoiled)
+        bar_next(r, r->bar + 1); /* whatever it was meant to hold, it is written */
+    else if (r->events.hi) /* after a closing `|` there is nothing left to fill */
         bar_line(r, true, (struct span){row->where.file, row->where.lo, row->first->where.hi});
     if (r->spoiled)
         spoil(r->s, r->passage->symbol.name);
@@ -349,8 +402,10 @@ static bool meter_read(struct sema *s, const struct node *f, struct meter *out)
 static void meter_change(struct sema *s, struct bar_map *m, int bar, const struct node *f)
 {
     struct meter_change c = {.bar = bar, .where = f->where};
-    if (!meter_read(s, f, &c.meter))
+    if (!meter_read(s, f, &c.meter)) {
+        m->meter_lost = true;
         return;
+    }
     uint32_t i = m->n_changes;
     ARRAY_PUSH(s->arena, m->changes, m->n_changes, c);
     for (; i > 0 && m->changes[i - 1].bar > bar; i--)
@@ -364,7 +419,9 @@ static void tempo_change(struct sema *s, struct passage *p, struct ratio at, con
     if (value_hole(s, f->first) || !value_note(s, f->first, &c.beat) || !value_ratio(s, f->first->next, &c.bpm))
         return;
     if (ratio_lt(c.bpm, ratio_int(4)) || ratio_lt(ratio_int(1000), c.bpm)) {
-        diag_add(s->diags, DIAG_BAD_NUMBER, f->first->next->where, "a tempo lies between 4 and 1000 beats a minute");
+        const struct node *bpm = f->first->next;
+        diag_add(s->diags, DIAG_BAD_NUMBER, bpm->where, "`%.*s` is no tempo: from 4 to 1000 beats a minute can be written",
+                 STR_ARG(bpm->text));
         return;
     }
     uint32_t i = p->n_tempos;
@@ -382,8 +439,12 @@ static void key_change(struct sema *s, struct passage *p, struct ratio at, const
     const struct node *mode = f->first->next;
     c.key.minor = str_is(mode->text, "minor");
     if (!tone_parse(f->first->text, &c.key.tonic) || !(c.key.minor || str_is(mode->text, "major"))) {
-        struct diag *d = diag_add(s->diags, DIAG_BAD_KEY, f->where, "a key is a tonic and `major` or `minor`");
+        struct span where = span_join(f->first->where, mode->where);
+        struct diag *d = diag_add(s->diags, DIAG_BAD_KEY, where, "`%.*s` is not a key: a key is a tonic and `major` or `minor`",
+                                  STR_ARG(source_text(s->sources, where)));
         diag_help(s->diags, d, "write `key Eb minor`; for modes and collections make a claim: `… lies in D dorian`");
+        spoil(s, p->symbol.name); /* numerals and tonal claims would be about another key */
+        s->keyless = p;
         return;
     }
     uint32_t i = p->n_keys;
@@ -410,6 +471,32 @@ static void find_ends(struct bar_map *m, const struct node *list)
     }
     m->last = (int)last;
     m->first = m->p->pickup.num ? 0 : first == INT64_MAX ? 1 : (int)first;
+}
+
+/* What holds for the whole passage is said once; `from bar 5: meter 3/4` says what changes. */
+static void passage_once(struct sema *s, const struct node *list)
+{
+    static const struct {
+        int word;
+        const char *text;
+    } once[] = {{TOK_METER, "meter"}, {TOK_TEMPO, "tempo"}, {TOK_KEY, "key"}, {TOK_BASIS, "basis"}, {TOK_PICKUP, "pickup"},
+                {TOK_HARMONY, "harmony"}};
+    for (size_t i = 0; i < sizeof once / sizeof *once; i++) {
+        const struct node *first = NULL;
+        for (const struct node *f = list->first; f; f = f->next) {
+            if ((f->kind != NODE_FIELD && f->kind != NODE_STATEMENT) || f->word != once[i].word)
+                continue;
+            if (first) {
+                struct span word = {f->where.file, f->where.lo, f->where.lo + (uint32_t)strlen(once[i].text)};
+                struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, word, "`%s` is given twice", once[i].text);
+                diag_place(s->diags, d, (struct span){first->where.file, first->where.lo,
+                                                      first->where.lo + (uint32_t)strlen(once[i].text)}, "given first here");
+                if (i < 3)
+                    diag_help(s->diags, d, "where it changes, write `from bar 5: %s …`", once[i].text);
+            }
+            first = first ? first : f;
+        }
+    }
 }
 
 static void passage_fields(struct sema *s, struct passage *p, struct bar_map *m, const struct node *list)
@@ -445,7 +532,8 @@ static void passage_changes(struct sema *s, struct passage *p, struct bar_map *m
             if (f->word == TOK_METER || !value_int(s, c->first, 0, 100000000, &bar))
                 continue;
             if (bar < m->first || bar - m->first >= BARS_MAX) {
-                diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where, "`%.*s` begins at bar %d", STR_ARG(p->symbol.name), m->first);
+                diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where, "bar %.*s does not exist: `%.*s` begins at bar %d",
+                         STR_ARG(c->first->text), STR_ARG(p->symbol.name), m->first);
                 continue;
             }
             bars_reach(m, (int)bar);
@@ -482,29 +570,72 @@ static void mark_transcribed(struct passage *p)
     }
 }
 
+/* A line that could not be read and may have given the length of bars: a meter, a pickup, or one of them without its word, which
+ * then goes on from the line before. */
+static bool is_meter_lost(const struct node *list)
+{
+    static const int others[] = {TOK_PART, TOK_HARMONY, TOK_FIGURE};
+    for (const struct node *n = list->first; n; n = n->next) {
+        bool other = n->kind != NODE_ERROR;
+        for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+            other = other || n->word == others[i];
+        if (!other)
+            return true;
+    }
+    return false;
+}
+
+/* The passage ends with its last row, whatever is said of later bars. */
+static void passage_end(struct sema *s, struct passage *p, const struct bar_map *m, const struct node *list)
+{
+    for (const struct node *c = list->first; c; c = c->next) {
+        struct ratio bar;
+        if (c->kind != NODE_CHANGE || !ratio_parse(c->first->text.p, c->first->text.n, &bar) || bar.num <= m->reached ||
+            m->reached < m->first || is_spoiled(s, p->symbol.name))
+            continue;
+        struct diag *d = diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where, "bar %.*s does not exist: `%.*s` ends with bar %d",
+                                  STR_ARG(c->first->text), STR_ARG(p->symbol.name), m->reached);
+        diag_help(s->diags, d, "write its bars in a part or in `harmony`, or take the change out");
+    }
+    if (m->reached < m->first || !p->n_bars)
+        return;
+    uint32_t n = (uint32_t)(m->reached - m->first) + 1;
+    if (n < p->n_bars)
+        p->n_bars = n;
+    p->length = ratio_plus(p->bars[p->n_bars - 1].onset, p->bars[p->n_bars - 1].length);
+}
+
 void music_build(struct sema *s, const struct node *statement, struct passage *p)
 {
     const struct node *name = statement->first, *work = name->next, *list = work->next;
     p->work = (const struct work *)(const void *)name_resolve(s, THING_WORK, work);
     p->pickup = p->length = RATIO_ZERO;
-    struct bar_map map = {.s = s, .p = p};
+    struct bar_map map = {.s = s, .p = p, .meter_lost = is_meter_lost(list)};
+    passage_once(s, list);
     passage_fields(s, p, &map, list);
+    if (map.meter_lost)
+        spoil(s, name->text);
     find_ends(&map, list);
+    map.reached = map.first - 1;
     passage_changes(s, p, &map, list);
     for (const struct node *n = list->first; n; n = n->next) {
-        if (n->kind == NODE_ERROR)
+        if (n->kind == NODE_ERROR) {
             spoil(s, name->text);
+            s->keyless = p; /* it may have been the key */
+        }
         if (n->kind != NODE_STATEMENT)
             continue;
         if (n->word == TOK_PART)
             part_build(s, &map, p, n);
-        else if (n->word == TOK_HARMONY)
+        else if (n->word == TOK_HARMONY && !p->n_harmony)
             harmony_rows(s, &map, p, n->first);
     }
-    if (p->n_bars && !map.n_changes && !lost_statement(s->unit->lost, TOK_METER)) {
+    if (p->n_bars && !map.n_changes && !map.meter_lost) {
         struct diag *d = diag_add(s->diags, DIAG_NO_METER, name->where, "the passage `%.*s` has no meter", STR_ARG(name->text));
         diag_note(s->diags, d, "its bars are taken as 4/4");
+        diag_help(s->diags, d, "write `meter 4/4`, or the meter it has, in the passage");
     }
+    passage_end(s, p, &map, list);
     mark_transcribed(p);
     for (const struct node *n = list->first; n; n = n->next)
         if (n->kind == NODE_STATEMENT && n->word == TOK_FIGURE)

@@ -3,10 +3,9 @@
 
 #include "base/array.h"
 #include "base/normal.h"
+#include "sema/locate.h"
 
 #include <cmark.h>
-#include <stdlib.h>
-#include <utf8proc.h>
 
 /* Block quotes and lists nested deeper than this are refused. */
 enum { NARRATION_DEPTH_MAX = 50 };
@@ -19,7 +18,7 @@ struct prose_reader {
     uint32_t file;
     uint32_t *lines;         /* offsets of its lines */
     uint32_t n_lines;
-    uint32_t at;             /* where the next text is looked for */
+    struct locator locator;
     int emphasis, strong;
     struct link *link;
 };
@@ -39,25 +38,9 @@ static struct str normal(struct sema *s, const char *z)
     return text_normal(s->arena, (struct str){arena_copy(s->arena, z, n), (uint32_t)n});
 }
 
-/* How far ahead a literal is looked for: an escape or entity before it is short, and a miss must stay cheap. */
-enum { LOCATE_WINDOW = 2048 };
-
-/* Where a literal stands: the first place at or after `at` with the same bytes; escapes and entities end the match early, so only
- * its beginning is looked for. */
-static struct span locate(struct prose_reader *r, const char *literal)
+static struct span span_of(const struct prose_reader *r, const struct located *at)
 {
-    uint32_t n = (uint32_t)strlen(literal);
-    uint32_t probe = n < 24 ? n : 24;
-    struct str ahead = str_slice(r->source, r->at, r->at + LOCATE_WINDOW);
-    uint32_t hit = str_find(ahead, (struct str){literal, probe});
-    bool found = probe && hit < ahead.n;
-    uint32_t lo = found ? r->at + hit : r->at;
-    uint32_t hi = found ? lo + n : r->at;
-    if (hi > r->source.n)
-        hi = r->source.n;
-    if (found)
-        r->at = hi;
-    return (struct span){r->file, r->base + lo, r->base + hi};
+    return (struct span){r->file, r->base + at->lo, r->base + at->hi};
 }
 
 static void push_run(struct prose_reader *r, struct run run)
@@ -104,28 +87,67 @@ static void link_target(struct prose_reader *r, struct link *l, const char *url)
     }
 }
 
-/* The name in the source, behind the words: for messages about it. */
-static struct span target_span(struct prose_reader *r, const char *url)
+static bool is_web(struct str target)
 {
-    struct span at = locate(r, url);
-    if (at.hi == at.lo)
-        return at;
-    const char *colon = strchr(url, ':');
+    static const char *const web[] = {"http://", "https://", "mailto:"};
+    for (size_t i = 0; i < sizeof web / sizeof *web; i++)
+        if (str_starts(target, str_of(web[i])))
+            return true;
+    return false;
+}
+
+static void count_use(enum thing thing, struct symbol *found)
+{
+    if (thing == THING_CLAIM)
+        ((struct claim *)(void *)found)->uses++;
+    else if (thing == THING_CITATION)
+        ((struct citation *)(void *)found)->uses++;
+    else if (thing == THING_FACT && ((struct fact *)(void *)found)->source)
+        ((struct citation *)(uintptr_t)((struct fact *)(void *)found)->source)->uses++;
+}
+
+/* A link without a scheme, or with one that is not known. If its name is one of the file's, the scheme alone is the slip. */
+static void link_unknown(struct prose_reader *r, const struct link *l, struct span where)
+{
+    struct sema *s = r->s;
+    uint32_t colon = str_find(l->target, STR(":"));
+    bool has_scheme = colon < l->target.n;
+    struct str name = has_scheme ? str_slice(l->target, colon + 1, l->target.n) : l->target;
+    struct diag *d = has_scheme ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "links do not begin with `%.*s`",
+                                           STR_ARG(str_slice(l->target, 0, colon + 1)))
+                                : diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "the link `%.*s` goes nowhere", STR_ARG(l->target));
+    for (size_t i = 0; i < sizeof schemes / sizeof *schemes; i++) {
+        struct symbol *found = thing_find(s, schemes[i].thing, name);
+        if (!found)
+            continue;
+        struct str whole = str_printf(s->arena, "%s%.*s", schemes[i].scheme, STR_ARG(name));
+        diag_help(s->diags, d, "a %s has this name: write `%.*s`", thing_word(schemes[i].thing), STR_ARG(whole));
+        if (where.hi > where.lo)
+            diag_fix(s->diags, d, where, whole, false);
+        count_use(schemes[i].thing, found);
+        return;
+    }
+    diag_help(s->diags, d, "links begin with `claim:`, `cite:`, `fact:`, `passage:`, `figure:`, `reading:` or `https:`");
+}
+
+/* The target in the source, or the words where it stands elsewhere: for messages about it. */
+static struct span target_span(struct prose_reader *r, const struct link *l, const char *url)
+{
+    struct located at = locate_target(&r->locator, str_of(url));
+    if (!at.found || at.hi == at.lo)
+        return l->where.hi ? l->where : span_of(r, &at);
+    const char *colon = l->kind == LINK_WEB ? NULL : strchr(url, ':');
     if (colon)
         at.lo += (uint32_t)(colon + 1 - url);
-    return at;
+    return span_of(r, &at);
 }
 
 static void link_resolve(struct prose_reader *r, struct link *l, const char *url)
 {
-    struct span where = target_span(r, url);
+    struct span where = target_span(r, l, url);
     if (l->kind == LINK_WEB) {
-        static const char *const web[] = {"http://", "https://", "mailto:"};
-        for (size_t i = 0; i < 3; i++)
-            if (str_starts(l->target, str_of(web[i])))
-                return;
-        struct diag *d = diag_add(r->s->diags, DIAG_LINK_UNKNOWN, where, "the link `%.*s` goes nowhere", STR_ARG(l->target));
-        diag_help(r->s->diags, d, "links begin with claim: cite: fact: passage: figure: reading: or https:");
+        if (!is_web(l->target))
+            link_unknown(r, l, where);
         return;
     }
     enum thing thing = THING_CLAIM;
@@ -135,14 +157,8 @@ static void link_resolve(struct prose_reader *r, struct link *l, const char *url
     struct node name = {.kind = NODE_NAME, .where = where, .text = l->target};
     struct symbol *found = name_resolve(r->s, thing, &name);
     l->thing = found;
-    if (!found)
-        return;
-    if (thing == THING_CLAIM)
-        ((struct claim *)(void *)found)->uses++;
-    else if (thing == THING_CITATION)
-        ((struct citation *)(void *)found)->uses++;
-    else if (thing == THING_FACT && ((struct fact *)(void *)found)->source)
-        ((struct citation *)(uintptr_t)((struct fact *)(void *)found)->source)->uses++;
+    if (found)
+        count_use(thing, found);
 }
 
 static void picture(struct prose_reader *r, cmark_node *node)
@@ -151,11 +167,12 @@ static void picture(struct prose_reader *r, cmark_node *node)
     struct link *l = ARENA_NEW(r->s->arena, struct link);
     link_target(r, l, url);
     struct run run = {.kind = RUN_PICTURE};
-    run.where = locate(r, url);
+    struct located at = locate_picture(&r->locator, str_of(url));
+    run.where = span_of(r, &at);
     if (!str_starts(l->target, STR("show:"))) {
         struct diag *d = diag_add(r->s->diags, DIAG_LINK_UNKNOWN, run.where, "the picture `%.*s` is not made by this file",
                                   STR_ARG(l->target));
-        diag_help(r->s->diags, d, "pictures begin with `show:` and name a passage or figure");
+        diag_help(r->s->diags, d, "pictures begin with `show:` and name a passage or figure, as in `show:lamp`");
         return;
     }
     l->target = str_slice(l->target, 5, l->target.n);
@@ -175,27 +192,51 @@ static void picture(struct prose_reader *r, cmark_node *node)
 
 /* ---- the walk ----------------------------------------------------------------------------------------------- */
 
+/* From offsets into the narration to offsets into the file. */
+static const uint32_t *places_of(const struct prose_reader *r, const uint32_t *map, uint32_t n)
+{
+    if (!map)
+        return NULL;
+    uint32_t *places = ARENA_NEW_ARRAY(r->s->arena, uint32_t, n + 1);
+    for (uint32_t i = 0; i <= n; i++)
+        places[i] = r->base + map[i];
+    return places;
+}
+
 static void text_run(struct prose_reader *r, cmark_node *node, bool code)
 {
     const char *literal = cmark_node_get_literal(node);
     if (!literal || !*literal)
         return;
     struct run run = {.kind = RUN_TEXT, .text = normal(r->s, literal), .code = code};
-    run.where = locate(r, literal);
+    struct located at = locate_text(&r->locator, str_of(literal), code);
+    run.where = span_of(r, &at);
+    run.places = places_of(r, locate_normal(&r->locator, &at, str_of(literal), run.text), run.text.n);
     push_run(r, run);
+}
+
+/* HTML is not spoken; what stands in its marks is no text either. */
+static void pass_over(struct prose_reader *r, cmark_node *node)
+{
+    const char *literal = cmark_node_get_literal(node);
+    if (literal)
+        locate_text(&r->locator, str_of(literal), true);
 }
 
 static void break_run(struct prose_reader *r, bool hard)
 {
-    struct span here = {r->file, r->base + r->at, r->base + r->at};
+    struct span here = {r->file, r->base + r->locator.at, r->base + r->locator.at};
     push_run(r, (struct run){.kind = RUN_BREAK, .text = STR(" "), .hard = hard, .where = here});
 }
 
 static void enter_block(struct prose_reader *r, cmark_node *node)
 {
-    int line = cmark_node_get_start_line(node);
-    if (line > 0 && (uint32_t)line <= r->n_lines && r->lines[line - 1] > r->at)
-        r->at = r->lines[line - 1];
+    int line = cmark_node_get_start_line(node), column = cmark_node_get_start_column(node);
+    if (line < 1 || (uint32_t)line > r->n_lines || column < 1)
+        return;
+    uint32_t at = r->lines[line - 1] + (uint32_t)column - 1;
+    if (at > r->locator.at && at <= r->source.n)
+        r->locator.at = at;
 }
 
 static void visit(struct prose_reader *r, cmark_node *node, bool entering)
@@ -227,9 +268,11 @@ static void visit(struct prose_reader *r, cmark_node *node, bool entering)
         else
             paragraph(r);
         break;
+    case CMARK_NODE_HTML_INLINE:
+        pass_over(r, node);
+        break;
     case CMARK_NODE_CODE_BLOCK: /* shown, not spoken: music written out, a quoted line */
     case CMARK_NODE_HTML_BLOCK:
-    case CMARK_NODE_HTML_INLINE:
     case CMARK_NODE_NONE:
     case CMARK_NODE_DOCUMENT:
     case CMARK_NODE_BLOCK_QUOTE:
@@ -263,7 +306,8 @@ static void count_words(struct prose *p)
 void narration_read(struct sema *s, const struct node *prose, struct prose *out)
 {
     *out = (struct prose){.where = prose->where, .source = prose->text};
-    struct prose_reader r = {.s = s, .out = out, .source = prose->text, .base = prose->where.lo, .file = prose->where.file};
+    struct prose_reader r = {.s = s, .out = out, .source = prose->text, .base = prose->where.lo, .file = prose->where.file,
+                             .locator = {s->arena, prose->text, 0}};
     lines_index(&r);
     cmark_node *document = cmark_parse_document(prose->text.p, prose->text.n, CMARK_OPT_DEFAULT);
     cmark_iter *iter = cmark_iter_new(document);

@@ -94,7 +94,9 @@ static void flags_read(struct sema *s, struct part *part, const struct node *sta
     }
     struct span where = statement->first->where;
     if (part->written && sounding) {
-        diag_add(s->diags, DIAG_SYNTAX, where, "the part `%.*s` cannot be both written and sounding", STR_ARG(part->symbol.name));
+        struct diag *d = diag_add(s->diags, DIAG_SYNTAX, flags->last->where, "the part `%.*s` cannot be both written and sounding",
+                                  STR_ARG(part->symbol.name));
+        diag_note(s->diags, d, "its notes are taken as sounding");
         part->written = false;
     } else if (part->written && other) {
         struct diag *d = diag_add(s->diags, DIAG_TRANSPOSITIONS, where,
@@ -123,8 +125,17 @@ static void voices_read(struct sema *s, struct part *part, const struct node *li
     uint32_t n = node_count(list);
     struct str *names = ARENA_NEW_ARRAY(s->arena, struct str, n);
     uint32_t i = n; /* listed from the top, as scores and the trade do (s a t b); kept from the bottom */
-    for (const struct node *c = list->first; c; c = c->next)
+    for (const struct node *c = list->first; c; c = c->next) {
         names[--i] = c->text;
+        for (const struct node *before = list->first; before != c; before = before->next)
+            if (str_eq(before->text, c->text)) {
+                struct diag *d = diag_add(s->diags, DIAG_VOICE_UNKNOWN, c->where, "two voices of the part `%.*s` are called `%.*s`",
+                                          STR_ARG(part->symbol.name), STR_ARG(c->text));
+                diag_place(s->diags, d, before->where, "the other one");
+                spoil(s, part->passage->symbol.name);
+                break;
+            }
+    }
     part->voice_names = names;
     part->n_voices = n;
 }
@@ -138,8 +149,10 @@ static bool note_pitch(struct row_reader *r, const struct node *note, struct not
         struct diag *d = diag_add(r->s->diags, DIAG_BAD_PITCH, music->where, "`%.*s` is not a pitch", STR_ARG(music->text));
         if (tone_parse(music->text, &t))
             diag_help(r->s->diags, d, "a pitch has an octave: `%.*s4` (C4 is middle C)", STR_ARG(music->text));
+        else if (music->text.p[0] == 'H')
+            diag_help(r->s->diags, d, "the H of German is `B%.*s`, and its B is `Bb`", STR_ARG(str_slice(music->text, 1, music->text.n)));
         else
-            diag_help(r->s->diags, d, "pitches are written Bb3, C#-1, F##5; chord symbols belong into `harmony`");
+            diag_help(r->s->diags, d, "pitches are written Bb3, C#-1, F##5; chord symbols belong in `harmony`");
         r->spoiled = true;
         return false;
     }
@@ -147,6 +160,15 @@ static bool note_pitch(struct row_reader *r, const struct node *note, struct not
     out->pitch = r->part && r->part->written && r->part->n_instruments ? pitch_move(p, r->part->instruments[0]->sounds) : p;
     out->where = music->where;
     return true;
+}
+
+/* From the top down, as they were written. */
+static struct str voices_text(const struct row_reader *r)
+{
+    struct buf b = {0};
+    for (uint32_t i = r->part->n_voices; i-- > 0;)
+        buf_printf(&b, "`%.*s`%s", STR_ARG(r->part->voice_names[i]), i ? ", " : "");
+    return buf_take(&b, r->s->arena);
 }
 
 /* The voice that a note names; -1: it names none, -2: unknown (reported). */
@@ -160,7 +182,10 @@ static int named_voice(struct row_reader *r, const struct node *note)
             return (int)i;
     struct diag *d = diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, name->where, "the part `%.*s` has no voice `%.*s`",
                               STR_ARG(r->part->symbol.name), STR_ARG(name->text));
-    diag_help(r->s->diags, d, "name its voices from the top down: `voices s a t b`");
+    if (r->part->voice_names)
+        diag_help(r->s->diags, d, "its voices: %.*s", STR_ARG(voices_text(r)));
+    else
+        diag_help(r->s->diags, d, "name its voices in the part, from the top down: `voices s a t b`");
     r->spoiled = true;
     return -2;
 }
@@ -180,21 +205,40 @@ static void sort_by_voice(struct note *notes, uint32_t n)
         }
 }
 
-static void check_stack(struct row_reader *r, const struct node *n, struct note *notes, uint32_t count, uint32_t named)
+/* Stacks are written from the lowest note up. */
+static void check_stack_order(struct row_reader *r, const struct note *notes, uint32_t count)
 {
-    if (named == 0) {
-        for (uint32_t i = 1; i < count; i++)
-            if (pitch_midi(notes[i].pitch) < pitch_midi(notes[i - 1].pitch)) {
-                struct diag *d = diag_add(r->s->diags, DIAG_STACK_ORDER, notes[i].where,
-                                          "this note is lower than the one before it, and stacks are written from the lowest note up");
-                diag_help(r->s->diags, d, "if an octave is off, mend it; if voices cross, name them: `s:F5`");
-                return;
-            }
+    for (uint32_t i = 1; i < count; i++) {
+        if (pitch_midi(notes[i].pitch) >= pitch_midi(notes[i - 1].pitch))
+            continue;
+        char low[PITCH_TEXT_MAX], high[PITCH_TEXT_MAX];
+        struct diag *d = diag_add(r->s->diags, DIAG_STACK_ORDER, notes[i].where,
+                                  "%s is lower than %s before it: a stack is written from its lowest note up",
+                                  pitch_text(notes[i].written, SIGN_ASCII, low), pitch_text(notes[i - 1].written, SIGN_ASCII, high));
+        diag_help(r->s->diags, d, "if an octave is off, mend it; if voices cross, name them: `s:F5`");
         return;
     }
-    for (uint32_t i = 1; i < count; i++)
-        if (notes[i].voice == notes[i - 1].voice)
-            diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, n->where, "two notes of this stack are in one voice");
+}
+
+static void check_stack_voices(struct row_reader *r, const struct note *notes, uint32_t count)
+{
+    for (uint32_t i = 1; i < count; i++) {
+        if (notes[i].voice != notes[i - 1].voice)
+            continue;
+        struct diag *d = diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, notes[i].where, "two notes of this stack are in the voice `%.*s`",
+                                  STR_ARG(r->part->voice_names[notes[i].voice]));
+        diag_place(r->s->diags, d, notes[i - 1].where, "the other one");
+        r->spoiled = true;
+        return;
+    }
+}
+
+static void check_stack(struct row_reader *r, const struct note *notes, uint32_t count, uint32_t named)
+{
+    if (named == 0)
+        check_stack_order(r, notes, count);
+    else if (named == count)
+        check_stack_voices(r, notes, count);
 }
 
 static bool part_event(struct row_reader *r, const struct node *n)
@@ -217,7 +261,11 @@ static bool part_event(struct row_reader *r, const struct node *n)
             note.voice = (uint32_t)voice;
             named++;
         }
-        if (note_pitch(r, c, &note) && part->n_notes - st.first < STACK_MAX)
+        if (part->n_notes - st.first == STACK_MAX) {
+            diag_add(r->s->diags, DIAG_BAD_NUMBER, c->where, "a stack holds at most %d notes", STACK_MAX);
+            break;
+        }
+        if (note_pitch(r, c, &note))
             push_note(r, note);
     }
     st.n = part->n_notes - st.first;
@@ -225,7 +273,7 @@ static bool part_event(struct row_reader *r, const struct node *n)
         return false;
     if (named)
         sort_by_voice(&part->notes[st.first], st.n);
-    check_stack(r, n, &part->notes[st.first], st.n, named);
+    check_stack(r, &part->notes[st.first], st.n, named);
     if ((named && named != st.n) || (!named && part->voice_names && st.n != part->n_voices))
         part->voices_known = false;
     if (!part->voice_names && part->n_stacks && part->stacks[0].n != st.n)
@@ -354,8 +402,11 @@ static void figure_cut(struct sema *s, struct figure *f, const struct part *part
         if (ratio_lt(st->onset, cut.onset) || !ratio_lt(st->onset, cut.end))
             continue;
         if (st->n > 1) {
-            diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
-                     "the figure `%.*s` would hold several notes at once: a figure is one line", STR_ARG(f->symbol.name));
+            struct diag *d = diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
+                                      "the figure `%.*s` would hold several notes at once: a figure is one line",
+                                      STR_ARG(f->symbol.name));
+            diag_place(s->diags, d, st->where, "%u notes at once", st->n);
+            diag_help(s->diags, d, "give the line a part of its own, and cut the figure from that");
             f->n_notes = 0;
             spoil(s, f->symbol.name);
             return;
@@ -363,9 +414,12 @@ static void figure_cut(struct sema *s, struct figure *f, const struct part *part
         ARRAY_PUSH(s->arena, f->notes, f->n_notes, part->notes[st->first]);
     }
     if (!f->n_notes) {
-        if (!is_spoiled(s, f->passage->symbol.name))
-            diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where, "the figure `%.*s` holds no notes: nothing of `%.*s` begins there",
-                     STR_ARG(f->symbol.name), STR_ARG(part->symbol.name));
+        if (!is_spoiled(s, f->passage->symbol.name)) {
+            struct diag *d = diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
+                                      "the figure `%.*s` holds no notes: no note of `%.*s` begins there", STR_ARG(f->symbol.name),
+                                      STR_ARG(part->symbol.name));
+            diag_place(s->diags, d, cut.where, "there");
+        }
         spoil(s, f->symbol.name);
     }
 }
@@ -380,9 +434,11 @@ void events_read(struct row_reader *r, const struct node *list)
                 r->value = v;
         } else if (n->kind == NODE_NOTE || n->kind == NODE_STACK) {
             r->event_open = r->event(r, n);
-        } else if (n->kind == NODE_EVENT && n->word == TOK_UNCERTAIN && r->event_open) {
+        } else if (n->kind == NODE_EVENT && (n->word == TOK_HOLD || n->word == TOK_UNCERTAIN) && !r->event_open) {
+            row_nothing_before(r, n);
+        } else if (n->kind == NODE_EVENT && n->word == TOK_UNCERTAIN) {
             r->uncertain(r);
-        } else if (n->kind == NODE_EVENT && n->word == TOK_HOLD && r->event_open && row_advance(r, n)) {
+        } else if (n->kind == NODE_EVENT && n->word == TOK_HOLD && row_advance(r, n)) {
             r->hold(r);
         } else if (n->kind == NODE_EVENT && n->word == TOK_REST && row_advance(r, n)) {
             r->event_open = false;
@@ -397,13 +453,18 @@ static void figure_written_out(struct sema *s, struct figure *f, const struct no
     events_read(&r, list);
     for (uint32_t i = 0; i < part.n_stacks; i++)
         if (part.stacks[i].n > 1) {
-            diag_add(s->diags, DIAG_FIGURE_EMPTY, part.stacks[i].where, "a figure is one line: one note at a time");
+            diag_add(s->diags, DIAG_FIGURE_EMPTY, part.stacks[i].where,
+                     "the figure `%.*s` holds %u notes at once here: a figure is one line", STR_ARG(f->symbol.name),
+                     part.stacks[i].n);
             part.n_notes = 0;
+            break;
         }
     f->notes = part.notes;
     f->n_notes = part.n_notes;
     f->onset = RATIO_ZERO;
     f->length = r.at;
+    if (!part.n_stacks && !r.spoiled && !node_child(list, NODE_ERROR))
+        diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where, "the figure `%.*s` holds no notes", STR_ARG(f->symbol.name));
     if (!f->n_notes)
         spoil(s, f->symbol.name);
 }
@@ -419,7 +480,8 @@ static struct passage *figure_passage(struct sema *s, const struct node *part_na
             if (found) {
                 struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, part_name->where,
                                           "several passages have a part `%.*s`", STR_ARG(part_name->text));
-                diag_help(s->diags, d, "say which: `%.*s of %.*s`", STR_ARG(part_name->text), STR_ARG(found->symbol.name));
+                diag_help(s->diags, d, "say which: `%.*s of %.*s` or `%.*s of %.*s`", STR_ARG(part_name->text),
+                          STR_ARG(found->symbol.name), STR_ARG(part_name->text), STR_ARG(s->model->passages[i]->symbol.name));
                 return NULL;
             }
             found = s->model->passages[i];

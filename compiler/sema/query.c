@@ -196,3 +196,17 @@ struct str instrument_title(const struct instrument *i)
 {
     return i->n_names ? i->names[0] : i->symbol.name;
 }
+
+struct span run_span(const struct run *r, uint32_t lo, uint32_t hi)
+{
+    if (r->where.hi == r->where.lo) /* not found in the source */
+        return r->where;
+    if (r->places)
+        return (struct span){r->where.file, r->places[lo], r->places[hi]};
+    return (struct span){r->where.file, r->where.lo + lo, r->where.lo + hi};
+}
+
+bool run_is_address(const struct run *r)
+{
+    return r->link && r->link->kind == LINK_WEB && str_eq(r->link->target, r->text);
+}

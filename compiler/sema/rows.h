@@ -26,6 +26,7 @@ struct row_reader {
     int next_row;             /* bar of the next row, -1 */
     const struct node *last_row;
     int last_bar;
+    struct span events;       /* of the bar that is being filled, as written; hi 0: none yet */
 
     bool (*event)(struct row_reader *r, const struct node *n); /* a note, stack or symbol; true if it was taken */
     void (*hold)(struct row_reader *r);      /* the last event goes on by r->value */
@@ -39,6 +40,8 @@ void rows_read(struct row_reader *r, const struct node *list);
 /* Sets event_at and moves on by the note value; false (reported) without one. */
 bool row_advance(struct row_reader *r, const struct node *n);
 struct bar *row_bar(struct row_reader *r, int number);
+/* Reports a `hold` or `uncertain` that nothing stands before. */
+void row_nothing_before(struct row_reader *r, const struct node *n);
 
 void part_build(struct sema *s, struct bar_map *map, struct passage *p, const struct node *statement);
 void harmony_rows(struct sema *s, struct bar_map *map, struct passage *p, const struct node *list);

@@ -47,8 +47,10 @@ struct sema {
     uint32_t n_recuts;
     struct claim_source *claim_sources; /* in step with model->claims */
     uint32_t n_claim_sources;
-    struct spoiled *spoiled;     /* names whose music could not be read whole */
-    uint32_t n_spoiled;
+    struct spoiled *spoiled;     /* names whose music could not be read whole, hashed */
+    uint32_t n_spoiled, cap_spoiled;
+    const struct passage *keyless; /* that it lacks a key, or that its key could not be read, is reported */
+    uint64_t near_work;          /* names compared so far to suggest near ones */
 };
 
 /* The edit moved after it was timed: what lies at or after `at` shifts by `by` (seconds, may be negative). */

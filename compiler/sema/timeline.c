@@ -54,16 +54,32 @@ static struct ratio speech_seconds(const struct sema *s, uint32_t words)
     return no_time;
 }
 
+/* Music without a tempo is rendered at 120 quarter notes a minute (back/midi_song.c). */
+enum { SECONDS_A_WHOLE = 2 };
+
+static struct ratio stretch_seconds(const struct passage *p, struct stretch stretch)
+{
+    struct ratio seconds;
+    if (p && passage_seconds(p, stretch, &seconds))
+        return seconds;
+    bool held = ratio_mul(ratio_minus(stretch.end, stretch.onset), ratio_int(SECONDS_A_WHOLE), &seconds);
+    return held ? seconds : no_time;
+}
+
 static struct ratio music_seconds(const struct item *item)
 {
     struct ratio total = no_time;
     for (uint32_t i = 0; i < item->n_passages; i++) {
         struct stretch whole = {no_time, item->passages[i]->length, false, item->where};
-        struct ratio seconds;
-        if (passage_seconds(item->passages[i], item->n_passages == 1 ? item->stretch : whole, &seconds))
-            total = ratio_plus(total, seconds);
+        total = ratio_plus(total, stretch_seconds(item->passages[i], item->n_passages == 1 ? item->stretch : whole));
     }
     return total;
+}
+
+static struct ratio figure_seconds(const struct figure *f)
+{
+    struct stretch of = {f->onset, ratio_plus(f->onset, f->length), true, f->symbol.where};
+    return stretch_seconds(f->passage, of);
 }
 
 static const struct heard *heard_in(const struct passage *p, const struct recording *r)
@@ -102,6 +118,8 @@ static void play_read(struct sema *s, struct item *item, const struct node *name
     if (!p)
         return;
     const struct heard *h = heard_in(p, item->recording);
+    if (!h && (is_spoiled(s, p->symbol.name) || (recording && is_spoiled(s, item->recording->symbol.name))))
+        return;
     if (!h) {
         struct diag *d = recording ? diag_add(s->diags, DIAG_NOT_HEARD, recording->where, "`%.*s` is not heard in `%.*s`",
                                               STR_ARG(p->symbol.name), STR_ARG(item->recording->symbol.name))
@@ -197,7 +215,7 @@ static void demo_read(struct sema *s, struct item *item, const struct node *name
     item_stretch(s, item, names->next);
     item->length = music_seconds(item);
     if (item->figure && !item->n_passages)
-        item->length = item->figure->length; /* without a tempo, a whole note a second: MIDI says so too */
+        item->length = figure_seconds(item->figure);
     item->estimated = true;
     struct str subject = item->n_passages ? item->passages[0]->symbol.name
                          : item->figure ? item->figure->symbol.name : STR("nothing");

@@ -22,6 +22,19 @@ bool value_hole(struct sema *s, const struct node *n)
     return true;
 }
 
+/* A text or a word where a number should stand. */
+static bool number_fault(struct sema *s, const struct node *n)
+{
+    struct ratio r;
+    bool quoted = n->kind == NODE_STRING && ratio_parse(n->text.p, n->text.n, &r);
+    struct diag *d = diag_add(s->diags, DIAG_BAD_NUMBER, n->where, "`%.*s` is not a number", STR_ARG(source_text(s->sources, n->where)));
+    if (quoted) {
+        diag_help(s->diags, d, "a number stands without quotation marks: `%.*s`", STR_ARG(n->text));
+        diag_fix(s->diags, d, n->where, n->text, true);
+    }
+    return false;
+}
+
 bool value_int(struct sema *s, const struct node *n, int64_t low, int64_t high, int64_t *out)
 {
     if (value_hole(s, n))
@@ -31,6 +44,8 @@ bool value_int(struct sema *s, const struct node *n, int64_t low, int64_t high, 
         *out = r.num;
         return true;
     }
+    if (n->kind != NODE_NUMBER && n->kind != NODE_VALUE)
+        return number_fault(s, n);
     diag_add(s->diags, DIAG_BAD_NUMBER, n->where, "`%.*s` is not a whole number from %lld to %lld", STR_ARG(n->text),
              (long long)low, (long long)high);
     return false;
@@ -45,7 +60,11 @@ bool value_ratio(struct sema *s, const struct node *n, struct ratio *out)
         *out = r;
         return true;
     }
-    diag_add(s->diags, DIAG_BAD_NUMBER, n->where, "`%.*s` is not a number above 0 that can be held exactly", STR_ARG(n->text));
+    if (n->kind != NODE_NUMBER && n->kind != NODE_VALUE)
+        return number_fault(s, n);
+    bool zero = n->text.n && strspn(n->text.p, "0./") >= n->text.n;
+    diag_add(s->diags, DIAG_BAD_NUMBER, n->where, zero ? "`%.*s` is not above 0" : "`%.*s` has more digits than can be held exactly",
+             STR_ARG(n->text));
     return false;
 }
 
@@ -58,8 +77,14 @@ bool value_note(struct sema *s, const struct node *n, struct ratio *out)
         return false;
     }
     if (r.den > NOTE_DENOMINATOR_MAX || ratio_cmp(r, ratio_int(64)) > 0) {
-        diag_add(s->diags, DIAG_BAD_VALUE, n->where, "the note value `%.*s` is out of reach: 1/%d to 64/1", STR_ARG(n->text),
-                 NOTE_DENOMINATOR_MAX);
+        bool long_one = ratio_cmp(r, ratio_int(64)) > 0;
+        struct diag *d = diag_add(s->diags, DIAG_BAD_VALUE, n->where, "the note value `%.*s` is too %s", STR_ARG(n->text),
+                                  long_one ? "long" : "fine");
+        if (long_one)
+            diag_note(s->diags, d, "one event lasts at most 64 whole notes; `hold` makes it longer");
+        else
+            diag_note(s->diags, d, "values are fractions down to 1/%d: every tuplet of 3, 5, 7 and 9 down to 64ths",
+                      NOTE_DENOMINATOR_MAX);
         return false;
     }
     *out = r;
@@ -89,17 +114,35 @@ static bool length_read(struct sema *s, const struct node *n, const struct frame
     if (str_is(unit->text, "frames") || str_is(unit->text, "frame")) {
         if (rate)
             return ratio_div(r, rate->fps, out);
-        return time_fault(s, unit, "this clock has no frame rate");
+        struct diag *d = diag_add(s->diags, DIAG_BAD_TIME, n->where, "frames cannot be counted here: this clock has no frame rate");
+        diag_help(s->diags, d, "give it one, as in `frames 25`, or write seconds: `0.5 s`");
+        return false;
     }
-    diag_add(s->diags, DIAG_BAD_TIME, unit->where, "`%.*s` is not a unit of time: s, ms, min or frames", STR_ARG(unit->text));
+    diag_add(s->diags, DIAG_BAD_TIME, unit->where, "`%.*s` is not a unit of time: write s, ms, min or frames", STR_ARG(unit->text));
     return false;
+}
+
+static void timecode_no_drop(struct sema *s, const struct node *n, const char *fps)
+{
+    struct diag *d = diag_add(s->diags, DIAG_BAD_TIMECODE, n->where,
+                              "`%.*s` is drop-frame timecode, which %s frames a second do not have", STR_ARG(n->text), fps);
+    diag_note(s->diags, d, "only 29.97 and 59.94 frames a second are counted so");
+    char *plain = arena_copy(s->arena, n->text.p, n->text.n);
+    for (uint32_t i = 0; i < n->text.n; i++)
+        if (plain[i] == ';')
+            plain[i] = ':';
+    struct str text = {plain, n->text.n};
+    diag_help(s->diags, d, "write `%.*s`", STR_ARG(text));
+    diag_fix(s->diags, d, n->where, text, false);
 }
 
 static bool timecode_read(struct sema *s, const struct node *n, const struct frame_rate *rate, struct ratio *out)
 {
     struct timecode t;
     if (!rate) {
-        time_fault(s, n, "it counts frames, and this clock has no frame rate (add `frames 25` or the like)");
+        struct diag *d = diag_add(s->diags, DIAG_BAD_TIME, n->where, "`%.*s` counts frames, and this clock has no frame rate",
+                                  STR_ARG(n->text));
+        diag_help(s->diags, d, "give it one, as in `frames 25`, or write the time without frames: `1:02:33`");
         return false;
     }
     if (!timecode_parse(n->text, &t))
@@ -125,8 +168,7 @@ static bool timecode_read(struct sema *s, const struct node *n, const struct fra
         return false;
     }
     case TIMECODE_NO_DROP:
-        diag_add(s->diags, DIAG_BAD_TIMECODE, n->where, "`%.*s` is drop-frame, which %s frames a second do not have: write `:`",
-                 STR_ARG(n->text), fps);
+        timecode_no_drop(s, n, fps);
         return false;
     }
     return false;
@@ -181,7 +223,9 @@ bool value_rate(struct sema *s, const struct node *field, struct frame_rate *rat
     }
     *drop = n->next != NULL;
     if (*drop && !frame_rate_can_drop(*rate)) {
-        diag_add(s->diags, DIAG_BAD_RATE, n->next->where, "%.*s frames a second have no drop-frame count", STR_ARG(n->text));
+        struct diag *d = diag_add(s->diags, DIAG_BAD_RATE, n->next->where, "%.*s frames a second have no drop-frame count",
+                                  STR_ARG(n->text));
+        diag_help(s->diags, d, "take `drop` out: only 29.97 and 59.94 frames a second are counted so");
         *drop = false;
     }
     return true;

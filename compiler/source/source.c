@@ -89,6 +89,27 @@ static uint32_t code_points(const char *p, uint32_t n)
     return count;
 }
 
+/* Counting may begin or end anywhere else. */
+static bool splits_character(struct str text, uint32_t offset)
+{
+    return offset < text.n && ((unsigned char)text.p[offset] & 0xC0) == 0x80;
+}
+
+/* From the line's beginning, or from the last place on the line: a line of a million notes may have as many mistakes. */
+static uint32_t column_of(const struct source *s, uint32_t line, uint32_t offset)
+{
+    uint32_t start = s->lines[line];
+    if (offset <= start)
+        return 0;
+    if (line != s->last.line || s->last.offset < start || splits_character(s->text, offset))
+        return code_points(s->text.p + start, offset - start);
+    if (offset >= s->last.offset)
+        return s->last.column + code_points(s->text.p + s->last.offset, offset - s->last.offset);
+    uint32_t back = s->last.offset - offset;
+    return back < offset - start ? s->last.column - code_points(s->text.p + offset, back)
+                                 : code_points(s->text.p + start, offset - start);
+}
+
 struct position source_position(struct source_list *list, uint32_t file, uint32_t offset)
 {
     struct source *s = &list->items[file];
@@ -96,8 +117,12 @@ struct position source_position(struct source_list *list, uint32_t file, uint32_
     if (offset > s->text.n)
         offset = s->text.n;
     uint32_t line = line_of(s, offset);
-    uint32_t start = s->lines[line];
-    uint32_t column = offset > start ? code_points(s->text.p + start, offset - start) : 0;
+    uint32_t column = column_of(s, line, offset);
+    if (!splits_character(s->text, offset)) {
+        s->last.offset = offset;
+        s->last.line = line;
+        s->last.column = column;
+    }
     return (struct position){line + 1, column + 1};
 }
 
@@ -122,31 +147,4 @@ struct str source_line(struct source_list *list, uint32_t file, uint32_t line)
 struct str source_text(const struct source_list *list, struct span where)
 {
     return str_slice(list->items[where.file].text, where.lo, where.hi);
-}
-
-uint32_t text_cells(struct str line, uint32_t n)
-{
-    uint32_t cells = 0, i = 0;
-    if (n > line.n)
-        n = line.n;
-    while (i < n) {
-        unsigned char byte = (unsigned char)line.p[i];
-        if (byte == '\t') {
-            cells += 8 - cells % 8;
-            i++;
-            continue;
-        }
-        utf8proc_int32_t c = byte;
-        utf8proc_ssize_t used = 1;
-        if (byte >= 0x80)
-            used = utf8proc_iterate((const utf8proc_uint8_t *)line.p + i, line.n - i, &c);
-        if (used <= 0) { /* shown as one replacement character */
-            cells++;
-            i++;
-            continue;
-        }
-        cells += (uint32_t)utf8proc_charwidth(c);
-        i += (uint32_t)used;
-    }
-    return cells;
 }

@@ -1,7 +1,7 @@
 /* source.h - texts that are compiled, and where a byte of them is.
  *
  * Purpose: holds file name and bytes; maps byte offsets to lines and columns.
- * Units:   lines and columns from 1; columns count code points, carets count display cells.
+ * Units:   lines and columns from 1; columns count code points.
  * Owner:   name and text are borrowed and must outlive the source; the line index lives in the arena.
  * Errors:  none; offsets past the end are the end.
  */
@@ -21,6 +21,9 @@ struct source {
     bool builtin;         /* part of the embedded standard library */
     uint32_t *lines;      /* offset of each line's first byte; NULL until first asked for */
     uint32_t n_lines;
+    struct {              /* the last position asked for: the next is often near */
+        uint32_t offset, line, column; /* line and column from 0 */
+    } last;
 };
 
 struct source_list {
@@ -44,8 +47,5 @@ struct str source_line(struct source_list *list, uint32_t file, uint32_t line);
 uint32_t source_line_offset(struct source_list *list, uint32_t file, uint32_t line);
 /* The bytes of a span. */
 struct str source_text(const struct source_list *list, struct span where);
-
-/* Display cells of the first n bytes of a line: wide characters 2, combining 0, tabs to stops of 8. */
-uint32_t text_cells(struct str line, uint32_t n);
 
 #endif

@@ -24,12 +24,36 @@ struct layout {
     uint32_t n_kept;
 };
 
+/* Where the line of an offset begins; a byte-order mark goes. */
+static uint32_t line_start(struct str text, uint32_t at)
+{
+    while (at > 0 && text.p[at - 1] != '\n' && text.p[at - 1] != '\r')
+        at--;
+    return at == 0 && str_starts(text, STR("\xEF\xBB\xBF")) ? 3 : at;
+}
+
 static bool begins_line(struct str text, uint32_t at)
 {
-    while (at > 0 && (text.p[at - 1] == ' ' || text.p[at - 1] == '\t'))
-        at--;
-    return at == 0 || text.p[at - 1] == '\n' || text.p[at - 1] == '\r' ||
-           (at == 3 && memcmp(text.p, "\xEF\xBB\xBF", 3) == 0);
+    uint32_t i = line_start(text, at);
+    while (i < at && (text.p[i] == ' ' || text.p[i] == '\t'))
+        i++;
+    return i == at;
+}
+
+/* Old and new columns of the line and the statement that are being laid out. */
+struct columns {
+    uint32_t line_old, line_new;
+    uint32_t statement_old, statement_new;
+};
+
+/* The new column of a line's first token. A line that goes on stands as far behind its statement as the author put it, and
+ * at least INDENT: nearer it would begin a statement of its own. */
+static uint32_t line_column(const struct columns *c, uint32_t depth, bool goes_on, uint32_t old)
+{
+    if (!goes_on)
+        return depth * INDENT;
+    uint32_t behind = old > c->statement_old + INDENT ? old - c->statement_old : INDENT;
+    return c->statement_new + behind;
 }
 
 static void layout_read(struct arena *a, uint32_t file, struct str text, struct layout *out)
@@ -39,13 +63,21 @@ static void layout_read(struct arena *a, uint32_t file, struct str text, struct 
     scan_start(&s, file, text, &silent);
     uint32_t depth = 0;
     bool begins = true;
+    struct columns c = {0};
     for (struct token t = scan_next(&s); t.kind; t = scan_next(&s)) {
         if (t.kind == TOK_PROSE)
             ARRAY_PUSH(a, out->kept, out->n_kept, (struct kept){t.lo, t.hi});
         depth -= t.kind == TOK_RBRACE && depth > 0;
+        uint32_t old = t.lo - line_start(text, t.lo);
         if (t.kind != TOK_PROSE && t.hi > t.lo && begins_line(text, t.lo)) {
             bool goes_on = !begins && t.kind != TOK_RBRACE && t.kind != TOK_LBRACE;
-            ARRAY_PUSH(a, out->lines, out->n_lines, (struct line_indent){t.lo, (depth + goes_on) * INDENT});
+            c.line_new = line_column(&c, depth, goes_on, old);
+            c.line_old = old;
+            ARRAY_PUSH(a, out->lines, out->n_lines, (struct line_indent){t.lo, c.line_new});
+        }
+        if (begins && t.hi > t.lo) {
+            c.statement_old = old;
+            c.statement_new = c.line_new + (old - c.line_old);
         }
         depth += t.kind == TOK_LBRACE;
         begins = t.kind == TOK_END || t.kind == TOK_LBRACE;

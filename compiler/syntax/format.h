@@ -1,8 +1,8 @@
 /* format.h - one style for the look of a file.
  *
- * Purpose: indentation by nesting (two blanks a block, two more for a line that goes on), no blanks at line ends, never two
- *          empty lines, LF line ends, one line end at the end of the file. Columns that the author lined up inside a line stay; narration
- *          and comments stay to the letter.
+ * Purpose: indentation by nesting (two blanks a block; a line that goes on stays as far behind its statement as it was, and
+ *          at least two blanks), no blanks at line ends, never two empty lines, LF line ends, one line end at the end of the
+ *          file. Columns that the author lined up inside a line stay; narration and comments stay to the letter.
  * Owner:   appends to the caller's buffer.
  * Errors:  false where the file has syntax errors: nothing is appended, for a guess could move words into another block.
  */

@@ -240,8 +240,17 @@ void parser_unexpected(struct parser *p, struct token found, const int *expected
 
 /* ---- the loop -------------------------------------------------------------------------------------------- */
 
+/* The name of a file in quotation marks: what it defines is lost with its `use`. */
+static bool names_library(struct parser *p, struct token t)
+{
+    struct str text = str_slice(p->text, t.lo, t.hi), end = STR(".descant\"");
+    return t.kind == TOK_STRING && text.n > end.n && str_eq(str_slice(text, text.n - end.n, text.n), end);
+}
+
 static void note_lost(struct parser *p, struct token t)
 {
+    if (t.kind == TOK_USE || names_library(p, t))
+        lost_keyword(p, TOK_USE);
     if (t.kind != TOK_END && t.hi > t.lo && p->text.p[t.lo] >= 'a' && p->text.p[t.lo] <= 'z')
         lost_name(p, t);
 }

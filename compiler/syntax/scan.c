@@ -23,8 +23,8 @@ static uint32_t column_of(const struct lexer *lx)
 static void report_odd(struct scanner *s, uint32_t lo, uint32_t hi)
 {
     struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi),
-                              "`%.*s` has no meaning here", (int)(hi - lo), s->lexer.text + lo);
-    diag_help(s->diags, d, "words, numbers, pitches and \"texts in double quotes\" make up a statement");
+                              "`%.*s` has no meaning outside texts and narration", (int)(hi - lo), s->lexer.text + lo);
+    diag_help(s->diags, d, "write it in words, or put it in a text in double quotes");
 }
 
 static void report_curled(struct scanner *s, uint32_t lo, uint32_t hi)
@@ -37,8 +37,34 @@ static void report_unclosed_string(struct scanner *s, uint32_t lo, uint32_t hi)
 {
     struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_STRING, span_of(s, lo, hi),
                               "the text in double quotes does not end on its line");
-    diag_label(s->diags, d, "begins here");
+    diag_help(s->diags, d, "end it with `\"`; a quotation mark inside a text is written `\\\"`");
     diag_fix(s->diags, d, span_of(s, hi, hi), STR("\""), false);
+}
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r';
+}
+
+/* An open text reaches to the end of its line. The braces there close the blocks that were opened on this line, and are
+ * given back. */
+static uint32_t before_braces(struct scanner *s, uint32_t lo, uint32_t hi)
+{
+    uint32_t line = offset(s, s->lexer.line_start), end = hi;
+    for (uint32_t depth = s->depth; depth > 0 && s->blocks[depth - 1].open >= line; depth--) {
+        uint32_t at = end;
+        while (at > lo + 1 && is_blank(s->lexer.text[at - 1]))
+            at--;
+        if (s->lexer.text[at - 1] != '}')
+            break;
+        end = at - 1;
+    }
+    if (end == hi)
+        return hi;
+    s->lexer.cursor = s->lexer.text + end;
+    while (end > lo + 1 && is_blank(s->lexer.text[end - 1]))
+        end--;
+    return end;
 }
 
 /* Fills s->ahead with the next token that means something. */
@@ -67,6 +93,7 @@ static void look_ahead(struct scanner *s)
             kind = TOK_STRING;
         }
         if (kind == TOK_UNCLOSED) {
+            hi = before_braces(s, lo, hi);
             report_unclosed_string(s, lo, hi);
             kind = TOK_STRING;
         }
@@ -130,16 +157,31 @@ static bool shows_missing_brace(const struct scanner *s)
     return is_top_keyword(s->ahead.kind, b->keyword) || (s->depth > 1 && is_passage_keyword(s->ahead.kind));
 }
 
+static const char *keyword_text(int token)
+{
+    static const struct {
+        int token;
+        const char *word;
+    } words[] = {
+#define KEYWORD(id, word) {TOK_##id, word},
+#include "tokens.def"
+    };
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (words[i].token == token)
+            return words[i].word;
+    return NULL;
+}
+
 static struct token close_missing(struct scanner *s)
 {
     const struct scan_block *b = &s->blocks[--s->depth];
+    const char *word = keyword_text(b->keyword);
     struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_BLOCK, span_of(s, b->open, b->open + 1),
-                              "this block is not closed");
+                              word ? "the block of this `%s` is not closed" : "this block is not closed", word);
     diag_label(s->diags, d, "opened here");
     if (s->ahead.kind)
         diag_place(s->diags, d, span_of(s, s->ahead.lo, s->ahead.hi), "taken as closed before this");
-    else
-        diag_help(s->diags, d, "write a line with `}` where the block ends");
+    diag_help(s->diags, d, "write `}` where it ends");
     enqueue(s, TOK_END, s->ahead.lo, s->ahead.lo);
     return (struct token){TOK_RBRACE, s->ahead.lo, s->ahead.lo};
 }
@@ -177,8 +219,9 @@ static struct token close_block(struct scanner *s)
         }
         return t;
     }
-    if (!s->lenient)
+    if (!s->lenient && !s->stray)
         diag_add(s->diags, DIAG_STRAY_BRACE, span_of(s, t.lo, t.hi), "this `}` closes no block");
+    s->stray = true;
     return (struct token){.kind = SKIPPED};
 }
 
@@ -195,11 +238,6 @@ static bool closes_broken(const struct scanner *s)
 }
 
 /* ---- narration ---------------------------------------------------------------------------------- */
-
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t' || c == '\r';
-}
 
 static const char *line_end(const char *p, const char *limit)
 {
@@ -395,5 +433,6 @@ struct token scan_next(struct scanner *s)
     do
         t = scan_step(s); /* a loop: a file may hold a million stray braces */
     while (t.kind == SKIPPED);
+    s->stray = false;
     return t;
 }

@@ -49,6 +49,7 @@ struct scanner {
     struct scan_block blocks[SCAN_DEPTH_MAX];
     uint32_t depth;
     bool too_deep;         /* told once a file */
+    bool stray;            /* the token before was a stray brace: a run of them is told once */
     bool in_statement;     /* a token was given since the last END */
     int keyword;           /* first token of the statement */
     uint32_t indent;       /* its column, from 0 */

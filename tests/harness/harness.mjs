@@ -132,9 +132,10 @@ export function codes() {
     return [...kinds, ...rows];
 }
 
-// Compiles many small texts in one run: objects by case. Falls back to one run a case if the command crashes.
-export function check_all(cases) {
-    const dir = folder(Object.fromEntries(cases.map((c, i) => [`case-${i}.descant`, c.source])));
+// Compiles many small texts in one run: objects by case. Falls back to one run a case if the command crashes. `files` lie
+// beside them, by their names.
+export function check_all(cases, files = {}) {
+    const dir = folder({ ...files, ...Object.fromEntries(cases.map((c, i) => [`case-${i}.descant`, c.source])) });
     const names = cases.map((_, i) => `case-${i}.descant`);
     const r = names.length ? descant(["check", "--format", "json", ...names], { cwd: dir }) : { status: 0, signal: null, stderr: "", stdout: "" };
     if (crashed(r))

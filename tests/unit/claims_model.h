@@ -9,6 +9,7 @@
 #define DESCANT_TEST_CLAIMS_MODEL_H
 
 #include "base/buf.h"
+#include "claims/lexicon.h"
 #include "claims/match.h"
 #include "unit/test.h"
 
@@ -280,6 +281,7 @@ static void builder_start(struct builder *b)
                               .diags = &b->diags,
                               .library = &b->library,
                               .conventions = &b->conventions,
+                              .lexicon = lexicon_build(&b->arena, &b->library),
                               .length = RATIO_ZERO};
     b->model.passages = ARENA_NEW_ARRAY(&b->arena, struct passage *, 8);
     b->model.figures = ARENA_NEW_ARRAY(&b->arena, struct figure *, 8);

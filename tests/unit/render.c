@@ -6,6 +6,7 @@
 #include "unit/test.h"
 
 #include <cJSON.h>
+#include <utf8proc.h>
 
 struct bench {
     struct arena arena;
@@ -379,6 +380,18 @@ static bool caret_stands_right(struct rng *r)
     buf_free(&want);
     arena_free(&b.arena);
     return right;
+}
+
+/* Display cells of the first n bytes of valid text without tabs, counted apart from what the renderer does. */
+static uint32_t text_cells(struct str text, uint32_t n)
+{
+    uint32_t cells = 0;
+    for (uint32_t i = 0; i < n;) {
+        utf8proc_int32_t c;
+        i += (uint32_t)utf8proc_iterate((const utf8proc_uint8_t *)text.p + i, text.n - i, &c);
+        cells += (uint32_t)utf8proc_charwidth(c);
+    }
+    return cells;
 }
 
 /* A cut line keeps to the width, whatever it holds, and its carets stand under the word. */
