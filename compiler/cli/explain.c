@@ -111,6 +111,54 @@ static bool put_profile(struct query *q)
     return false;
 }
 
+/* ---- lists of the library ---------------------------------------------------------------------------------- */
+
+/* "  english-horn    English horn, cor anglais" */
+static void put_row(struct buf *b, struct str id, const struct str *names, uint32_t n)
+{
+    buf_printf(b, "  %-28.*s ", STR_ARG(id));
+    for (uint32_t i = 0; i < n; i++)
+        buf_printf(b, "%s%.*s", i ? ", " : "", STR_ARG(names[i]));
+    buf_put(b, "\n");
+}
+
+static bool put_instruments(struct query *q)
+{
+    if (!name_fits(q, STR("instruments")))
+        return false;
+    for (uint32_t i = 0; i < q->library->n_instruments; i++) {
+        const struct instrument *one = &q->library->instruments[i];
+        put_row(q->b, one->symbol.name, one->names, one->n_names);
+    }
+    return true;
+}
+
+/* With C as their root, as they are written. */
+static bool put_chords(struct query *q)
+{
+    if (!name_fits(q, STR("chords")))
+        return false;
+    for (uint32_t i = 0; i < q->library->n_qualities; i++) {
+        const struct chord_quality *one = &q->library->qualities[i];
+        struct str *symbols = ARENA_NEW_ARRAY(q->arena, struct str, one->n_symbols);
+        for (uint32_t k = 0; k < one->n_symbols; k++)
+            symbols[k] = str_printf(q->arena, "C%.*s", STR_ARG(one->symbols[k]));
+        put_row(q->b, one->name, symbols, one->n_symbols);
+    }
+    return true;
+}
+
+static bool put_scales(struct query *q)
+{
+    if (!name_fits(q, STR("scales")))
+        return false;
+    for (uint32_t i = 0; i < q->library->n_scales; i++) {
+        const struct scale *one = &q->library->scales[i];
+        put_row(q->b, one->id, one->names, one->n_names);
+    }
+    return true;
+}
+
 /* ---- conventions, claims, codes ---------------------------------------------------------------------------- */
 
 static bool put_convention(struct query *q)
@@ -188,6 +236,8 @@ static const struct subject {
     {"claim", put_kind},      {"convention", put_convention},
     {"instrument", put_instrument}, {"scale", put_scale},
     {"chord", put_chord},     {"caption-profile", put_profile},
+    {NULL, put_instruments},  {NULL, put_chords},
+    {NULL, put_scales},
 };
 enum { N_SUBJECTS = sizeof subjects / sizeof *subjects };
 
@@ -208,9 +258,9 @@ static void put_list(struct query *q)
     buf_put(q->b, "descant explain CODE             one of the codes below\n"
                   "descant explain claims           every kind of claim with its sentences\n"
                   "descant explain claim KIND       one kind of claim\n");
-    buf_printf(q->b, "descant explain instrument NAME  %u instruments and voices\n", q->library->n_instruments);
-    buf_printf(q->b, "descant explain chord NAME       %u chord qualities, by name or symbol\n", q->library->n_qualities);
-    buf_printf(q->b, "descant explain scale NAME       %u scales and collections\n", q->library->n_scales);
+    buf_printf(q->b, "descant explain instrument NAME  %u instruments and voices; `instruments` lists them\n", q->library->n_instruments);
+    buf_printf(q->b, "descant explain chord NAME       %u chord qualities, by name or symbol; `chords` lists them\n", q->library->n_qualities);
+    buf_printf(q->b, "descant explain scale NAME       %u scales and collections; `scales` lists them\n", q->library->n_scales);
     buf_put(q->b, "descant explain caption-profile NAME\n");
     for (uint32_t i = 0; i < q->library->n_profiles; i++)
         buf_printf(q->b, "    %.*s\n", STR_ARG(q->library->profiles[i].symbol.name));

@@ -105,7 +105,7 @@ static void report_cycle(struct use_reader *r, const struct file_state *state, s
     uint32_t links = 0;
     for (const struct file_state *f = state; f < r->files + r->n_files; f++) /* those that are being read lie inside one another */
         if (!f->done)
-            buf_printf(&chain, "%s`%.*s`", links++ ? ", which uses " : "", STR_ARG(f->path));
+            buf_printf(&chain, "%s`%.*s`", links == 0 ? "" : links == 1 ? " uses " : ", which uses ", STR_ARG(f->path)), links++;
     struct diag *d = links == 1 ? diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` uses itself", STR_ARG(name))
                                 : diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` comes to use itself", STR_ARG(name));
     if (links > 1)
