@@ -185,7 +185,7 @@ static void report_bass(const struct comparison *c)
         return; /* a line that was there before: a pedal */
     char sounds[PITCH_TEXT_MAX], wanted[PITCH_TEXT_MAX], tone[PITCH_TEXT_MAX];
     tone_text(bass->pitch.tone, SIGN_ASCII, tone);
-    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_BASS, c->e->where, "`%.*s` has %s in the bass, and %s sounds lowest",
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_BASS, c->e->where, "`%.*s` has %s in the bass, but %s sounds lowest",
                               STR_ARG(h->text), tone_text(low->bass, SIGN_ASCII, wanted), pitch_text(bass->pitch, SIGN_ASCII, sounds));
     diag_place(c->m->diags, d, bass->where, "the lowest note: %.*s", STR_ARG(note_text(c, bass)));
     if (!low->slash && h->kind == HARMONY_CHORD) {

@@ -289,7 +289,7 @@ static void row_out_of_order(struct row_reader *r, const struct node *row, int b
     if (bar > r->last_bar)
         diag_place(r->s->diags, d, before, "the row that begins here goes on to bar %d", r->bar - 1);
     else
-        diag_place(r->s->diags, d, before, bar == r->last_bar ? "here" : "the row before");
+        diag_place(r->s->diags, d, before, bar == r->last_bar ? "it begins here" : "the row before");
     diag_note(r->s->diags, d, "this row is left out");
 }
 

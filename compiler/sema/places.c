@@ -7,6 +7,9 @@ static void no_such_bar(struct sema *s, const struct passage *p, const struct no
         return;
     if (!p->n_bars)
         diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where, "`%.*s` has no bars yet", STR_ARG(p->symbol.name));
+    else if (p->n_bars == 1)
+        diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where, "bar %.*s does not exist in `%.*s`, whose only bar is bar %d",
+                 STR_ARG(n->text), STR_ARG(p->symbol.name), p->bars[0].number);
     else
         diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where, "bar %.*s does not exist in `%.*s`, which has bars %d to %d",
                  STR_ARG(n->text), STR_ARG(p->symbol.name), p->bars[0].number, p->bars[p->n_bars - 1].number);
@@ -51,7 +54,7 @@ bool stretch_read(struct sema *s, const struct passage *p, const struct node *pl
     if (places->last != places->first && !place_read(s, p, places->last, &last_onset, &end))
         return false;
     if (ratio_le(end, onset)) {
-        diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "the stretch ends before it begins");
+        diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "this stretch ends before it begins");
         return false;
     }
     *out = (struct stretch){onset, end, true, places->where};

@@ -196,6 +196,7 @@ static struct token open_block(struct scanner *s)
         if (!s->too_deep)
             diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep", SCAN_DEPTH_MAX);
         s->too_deep = true;
+        s->passed_over++;
         return (struct token){.kind = SKIPPED};
     }
     s->blocks[s->depth++] = (struct scan_block){t.lo, s->keyword, s->indent};
@@ -208,6 +209,10 @@ static struct token open_block(struct scanner *s)
 static struct token close_block(struct scanner *s)
 {
     struct token t = take(s);
+    if (s->passed_over) {
+        s->passed_over--;
+        return (struct token){.kind = SKIPPED};
+    }
     if (s->depth) {
         const struct scan_block *b = &s->blocks[--s->depth];
         if (s->lenient) { /* the statement that cannot be read goes on behind its block, as far as it is indented */
