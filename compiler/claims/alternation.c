@@ -65,7 +65,7 @@ static struct event read_event(struct claim_context *ctx, const struct stream *s
     for (uint32_t i = 0; i < m->n; i++)
         e.set |= pcset_of(tone_pc(m->tones[i]));
     e.bass = tone_pc(m->tones[0]);
-    e.words = m->pitches ? str_printf(ctx->arena, "(%.*s)", STR_ARG(say_pitches(ctx, m->pitches, m->n)))
+    e.words = m->pitches ? say_text(ctx, "(%.*s)", STR_ARG(say_pitches(ctx, m->pitches, m->n)))
                          : say_tones(ctx, m->tones, m->n);
     return e;
 }
@@ -107,8 +107,8 @@ static struct str say_events(struct claim_context *ctx, const struct events *e, 
 
 static struct str say_event_place(struct claim_context *ctx, const struct events *e, uint32_t i)
 {
-    return str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(e->items[i].words),
-                      STR_ARG(say_place(ctx, e->passage, e->items[i].moment->onset)));
+    return say_text(ctx, "%.*s (%.*s)", STR_ARG(e->items[i].words),
+                    STR_ARG(say_place(ctx, e->passage, e->items[i].moment->onset)));
 }
 
 static struct str say_chords(struct claim_context *ctx, int64_t n)
@@ -297,8 +297,8 @@ static void fail_figure(struct claim_context *ctx, const struct line *line, uint
     uint32_t agreed = agree(line, at, figure);
     const struct note *due = figure->notes[agreed < figure->n ? agreed : 0];
     const struct note *found = at + agreed < line->n ? line->notes[at + agreed] : NULL;
-    struct str done = statements ? str_printf(ctx->arena, "after %.*s ",
-                                              STR_ARG(say_count(ctx, statements, "statement", "statements")))
+    struct str done = statements ? say_text(ctx, "after %.*s ",
+                                            STR_ARG(say_count(ctx, statements, "statement", "statements")))
                                  : STR("");
     if (!found) {
         claim_fails(ctx, "%.*sthe line ends after %.*s of %.*s", STR_ARG(done),

@@ -101,7 +101,7 @@ static struct str moment_words(struct claim_context *ctx, const struct moment *c
 {
     if (chord->symbol)
         return chord->symbol->text;
-    return str_printf(ctx->arena, "the chord at %.*s", STR_ARG(say_place(ctx, p, chord->onset)));
+    return say_text(ctx, "the chord at %.*s", STR_ARG(say_place(ctx, p, chord->onset)));
 }
 
 /* Every chord of the passage's harmony, or of the SPAN of it; equal ones once. */
@@ -163,8 +163,8 @@ static struct str note_words(struct claim_context *ctx, const struct subject *su
     struct str pitch = say_pitch(ctx, n->pitch);
     if (!subject->notes.passage)
         return pitch;
-    return str_printf(ctx->arena, "%.*s at %.*s", STR_ARG(pitch),
-                      STR_ARG(say_place(ctx, subject->notes.passage, n->onset)));
+    return say_text(ctx, "%.*s at %.*s", STR_ARG(pitch),
+                    STR_ARG(say_place(ctx, subject->notes.passage, n->onset)));
 }
 
 /* "G, and D# (its Eb)": shared tones where the chord spells one otherwise say so. */
@@ -177,7 +177,7 @@ static struct str shared_words(struct claim_context *ctx, const struct tone_bag 
         words[i] = say_tone(ctx, own);
         if (bag_on(&target->tones, tone_pc(own), &theirs) && !tone_eq(own, theirs))
             words[i] =
-                str_printf(ctx->arena, "%.*s (its %.*s)", STR_ARG(words[i]), STR_ARG(say_tone(ctx, theirs)));
+                say_text(ctx, "%.*s (its %.*s)", STR_ARG(words[i]), STR_ARG(say_tone(ctx, theirs)));
     }
     return tell_list(ctx, words, shared->n);
 }
@@ -216,13 +216,13 @@ static void suggest_avoided(struct claim_context *ctx, const struct subject *sub
     for (uint32_t i = 0; i < targets->n; i++) {
         if (first_note(subject, targets->items[i].set, true) < subject->notes.n)
             continue;
-        claim_instead(ctx, "%.*s avoids the tones of %.*s", STR_ARG(subject->stream->words),
-                      STR_ARG(targets->items[i].words));
+        claim_instead(ctx, "%.*s %.*s the tones of %.*s", STR_ARG(subject->stream->words),
+                      STR_ARG(tell_verb(ctx, subject->stream, "avoid")), STR_ARG(targets->items[i].words));
         return;
     }
     if (targets->n == 1 && first_note(subject, targets->items[0].set, false) == subject->notes.n)
-        claim_instead(ctx, "%.*s uses only tones of %.*s", STR_ARG(subject->stream->words),
-                      STR_ARG(targets->items[0].words));
+        claim_instead(ctx, "%.*s %.*s only tones of %.*s", STR_ARG(subject->stream->words),
+                      STR_ARG(tell_verb(ctx, subject->stream, "use")), STR_ARG(targets->items[0].words));
 }
 
 static void check_avoids(struct claim_context *ctx, const struct subject *subject,
@@ -263,8 +263,8 @@ static void check_uses_only(struct claim_context *ctx, const struct subject *sub
     claim_fails(ctx, "%.*s does not belong: %.*s; foreign to %s: %.*s", STR_ARG(note),
                 STR_ARG(targets_words(ctx, targets)), more, STR_ARG(bag_words(ctx, &foreign)));
     if (targets->n == 1 && first_note(subject, set, true) == subject->notes.n)
-        claim_instead(ctx, "%.*s avoids the tones of %.*s", STR_ARG(subject->stream->words),
-                      STR_ARG(targets->items[0].words));
+        claim_instead(ctx, "%.*s %.*s the tones of %.*s", STR_ARG(subject->stream->words),
+                      STR_ARG(tell_verb(ctx, subject->stream, "avoid")), STR_ARG(targets->items[0].words));
 }
 
 /* ---- sentences

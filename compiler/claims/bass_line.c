@@ -113,9 +113,9 @@ static bool offer_whole(struct claim_context *ctx, const struct match *m, const 
         if (moves_first_misfit(ctx, moves, order[i], direction) < moves->n)
             continue;
         const char *manner = order[i] == MANNER_HALF_STEP ? "chromatically" : manner_words(order[i]);
-        claim_instead(ctx, "%.*s %s %s%sfrom %.*s to %.*s%.*s", STR_ARG(m->stream[0].words),
-                      direction < 0 ? "falls" : "rises", manner, manner[0] ? " " : "",
-                      STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)),
+        struct str verb = tell_verb(ctx, &m->stream[0], direction < 0 ? "fall" : "rise");
+        claim_instead(ctx, "%.*s %.*s %s%sfrom %.*s to %.*s%.*s", STR_ARG(m->stream[0].words), STR_ARG(verb),
+                      manner, manner[0] ? " " : "", STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)),
                       STR_ARG(say_tone(ctx, moves->items[moves->n - 1].to->pitch.tone)),
                       STR_ARG(tell_span(ctx, m)));
         return true;
@@ -145,9 +145,10 @@ static void offer_instead(struct claim_context *ctx, const struct match *m, cons
     const struct passage *p = moves->line->passage;
     if (p && find_run(ctx, moves, w, &first, &last)) {
         const char *manner = w->manner == MANNER_HALF_STEP ? "chromatically" : manner_words(w->manner);
-        claim_instead(ctx, "%.*s %s %s%sfrom %.*s to %.*s, %.*s to %.*s", STR_ARG(m->stream[0].words),
-                      w->direction < 0 ? "falls" : "rises", manner, manner[0] ? " " : "",
-                      STR_ARG(say_tone(ctx, w->from)), STR_ARG(say_tone(ctx, w->to)),
+        struct str verb = tell_verb(ctx, &m->stream[0], w->direction < 0 ? "fall" : "rise");
+        claim_instead(ctx, "%.*s %.*s %s%sfrom %.*s to %.*s, %.*s to %.*s", STR_ARG(m->stream[0].words),
+                      STR_ARG(verb), manner, manner[0] ? " " : "", STR_ARG(say_tone(ctx, w->from)),
+                      STR_ARG(say_tone(ctx, w->to)),
                       STR_ARG(say_place(ctx, p, moves->items[first].from->onset)),
                       STR_ARG(say_place(ctx, p, moves->items[last].to->onset)));
         return;
@@ -179,9 +180,9 @@ static void hold(struct claim_context *ctx, const struct moves *moves, const str
     struct str count = say_count(ctx, moves->n, manner_noun(w->manner, false), manner_noun(w->manner, true));
     struct str lament = STR("");
     if (named)
-        lament = str_printf(ctx->arena, "; with %.*s as tonic these are the degrees %s, the %s",
-                            STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)), named->degrees,
-                            named->name);
+        lament = say_text(ctx, "; with %.*s as tonic these are the degrees %s, the %s",
+                          STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)), named->degrees,
+                          named->name);
     claim_holds(ctx, "%.*s: %.*s %s, %.*s in all%.*s", STR_ARG(say_line(ctx, moves)), STR_ARG(count),
                 tell_direction(span), STR_ARG(say_interval(ctx, span)), STR_ARG(lament));
 }
@@ -269,7 +270,7 @@ static void decide_lament(struct claim_context *ctx, const struct match *m, cons
             STR_ARG(say_tone(ctx, moves->items[0].from->pitch.tone)));
         return;
     }
-    struct str key_words = str_printf(ctx->arena, "%s", key_text(key, SIGN_ASCII, text));
+    struct str key_words = say_text(ctx, "%s", key_text(key, SIGN_ASCII, text));
     if (!tone_eq(key.tonic, moves->items[0].from->pitch.tone)) {
         claim_fails(ctx, "%.*s: the line of a %s, but it begins on %.*s, not on the tonic of %.*s",
                     STR_ARG(say_line(ctx, moves)), named->name,

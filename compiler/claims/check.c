@@ -15,35 +15,29 @@ static struct str format_text(struct arena *a, const char *format, va_list ap)
 }
 
 /* A helper that found nothing to look at has spoken already; the first verdict stands. */
-static void give_verdict(struct claim_context *ctx, enum verdict v, const char *format, va_list ap)
+void claim_verdict_mute(struct claim_context *ctx, enum verdict v)
 {
     if (ctx->claim->evidence.n)
         return;
     ctx->claim->verdict = v;
-    ctx->claim->evidence = ctx->claim->reason = ctx->mute ? STR("proven") : format_text(ctx->arena, format, ap);
+    ctx->claim->evidence = ctx->claim->reason = STR("not written out");
 }
 
-void claim_holds(struct claim_context *ctx, const char *format, ...)
+bool claim_holds_mute(struct claim_context *ctx)
 {
-    va_list ap;
-    va_start(ap, format);
-    give_verdict(ctx, VERDICT_HOLDS, format, ap);
-    va_end(ap);
+    if (ctx->mute)
+        claim_verdict_mute(ctx, VERDICT_HOLDS);
+    return ctx->mute;
 }
 
-void claim_fails(struct claim_context *ctx, const char *format, ...)
+void claim_verdict(struct claim_context *ctx, enum verdict v, const char *format, ...)
 {
+    if (ctx->claim->evidence.n)
+        return;
     va_list ap;
     va_start(ap, format);
-    give_verdict(ctx, VERDICT_FAILS, format, ap);
-    va_end(ap);
-}
-
-void claim_undecided(struct claim_context *ctx, const char *format, ...)
-{
-    va_list ap;
-    va_start(ap, format);
-    give_verdict(ctx, VERDICT_UNDECIDED, format, ap);
+    ctx->claim->verdict = v;
+    ctx->claim->evidence = ctx->claim->reason = format_text(ctx->arena, format, ap);
     va_end(ap);
 }
 

@@ -18,6 +18,9 @@ struct clause {
     struct str affirmed; /* a denied clause without its `not`; else empty */
 };
 
+/* A sentence may begin with a capital letter, as sentences do (`The bass …`); a chord symbol keeps its own.
+ */
+struct sentence sentence_without_capital(const struct model *m, struct sentence s);
 /* Returns how many clauses the sentence has, 0 if it is not understood. */
 uint32_t clauses_read(struct model *m, struct sentence s, struct clause out[CLAUSES_MAX]);
 

@@ -1,8 +1,9 @@
 /* chord_contains.c - tones, intervals and members that a chord has or lacks. */
+#include "base/buf.h"
 #include "claims/pages.h"
 #include "claims/tones.h"
 
-enum { HAS_TONES, HAS_INTERVAL, HAS_MEMBER, LACKS_MEMBER, LACKS_TONES, LACKS_INTERVAL };
+enum { HAS_TONES, HAS_INTERVAL, HAS_MEMBER, LACKS_MEMBER, LACKS_TONES, LACKS_INTERVAL, EVERY_INTERVAL };
 
 #define MEMBERS "<root|second|third|fourth|fifth|sixth|seventh|ninth|eleventh|thirteenth>"
 #define LACKS "<has no|contains no|lacks|is without|is missing>"
@@ -14,6 +15,7 @@ static const char *const patterns[] = {
     [LACKS_MEMBER] = "CHORD " LACKS " [its] " MEMBERS,
     [LACKS_TONES] = "CHORD " LACKS " TONES",
     [LACKS_INTERVAL] = "CHORD " LACKS " INTERVAL",
+    [EVERY_INTERVAL] = "every|each chord|triad of|in STREAM contains|has|includes INTERVAL",
     NULL,
 };
 
@@ -80,8 +82,8 @@ static struct tone_bag twins_of(struct claim_context *ctx, const struct subject 
 /* "Eb and C are in it", "D# is not in it" */
 static struct str say_membership(struct claim_context *ctx, const struct tone_bag *b, bool in)
 {
-    return str_printf(ctx->arena, "%.*s %s %sin it", STR_ARG(say_tones(ctx, b->t, b->n)),
-                      b->n > 1 ? "are" : "is", in ? "" : "not ");
+    return say_text(ctx, "%.*s %s %sin it", STR_ARG(say_tones(ctx, b->t, b->n)),
+                    b->n > 1 ? "are" : "is", in ? "" : "not ");
 }
 
 /* What the chord does have of what was named, or whatever it has. */
@@ -112,12 +114,12 @@ static void check_tones(struct claim_context *ctx, const struct match *m, bool c
     if (missing.n)
         parts[n++] = say_membership(ctx, &missing, false);
     if (twins.n)
-        sound = str_printf(ctx->arena, ": it sounds the same; spelled it is %.*s",
-                           STR_ARG(say_tones(ctx, twins.t, twins.n)));
+        sound = say_text(ctx, ": it sounds the same; spelled it is %.*s",
+                         STR_ARG(say_tones(ctx, twins.t, twins.n)));
     bool has = claimed ? missing.n == 0 : present.n > 0;
     decide(ctx, has, claimed,
-           str_printf(ctx->arena, "%.*s is %.*s: %.*s%.*s", STR_ARG(s.words), STR_ARG(s.what),
-                      STR_ARG(say_list(ctx, parts, n, "but")), STR_ARG(sound)));
+           say_text(ctx, "%.*s is %.*s: %.*s%.*s", STR_ARG(s.words), STR_ARG(s.what),
+                    STR_ARG(say_list(ctx, parts, n, "but")), STR_ARG(sound)));
     if (has == claimed)
         return;
     offer_tones(ctx, &s, &present, &missing, &twins);
@@ -188,16 +190,16 @@ static void check_octave(struct claim_context *ctx, const struct subject *s, boo
                 pitch_midi(s->moment.pitches[i]) == pitch_midi(s->moment.pitches[k]))
                 continue;
             decide(ctx, true, claimed,
-                   str_printf(ctx->arena, "%.*s is %.*s: %.*s and %.*s double %.*s", STR_ARG(s->words),
-                              STR_ARG(s->what), STR_ARG(say_pitch(ctx, s->moment.pitches[i])),
-                              STR_ARG(say_pitch(ctx, s->moment.pitches[k])),
-                              STR_ARG(say_tone(ctx, s->moment.tones[i]))));
+                   say_text(ctx, "%.*s is %.*s: %.*s and %.*s double %.*s", STR_ARG(s->words),
+                            STR_ARG(s->what), STR_ARG(say_pitch(ctx, s->moment.pitches[i])),
+                            STR_ARG(say_pitch(ctx, s->moment.pitches[k])),
+                            STR_ARG(say_tone(ctx, s->moment.tones[i]))));
             return;
         }
     }
     decide(ctx, false, claimed,
-           str_printf(ctx->arena, "%.*s is %.*s: no tone is doubled at the octave", STR_ARG(s->words),
-                      STR_ARG(s->what)));
+           say_text(ctx, "%.*s is %.*s: no tone is doubled at the octave", STR_ARG(s->words),
+                    STR_ARG(s->what)));
 }
 
 static void check_interval(struct claim_context *ctx, const struct match *m, bool claimed)
@@ -214,20 +216,20 @@ static void check_interval(struct claim_context *ctx, const struct match *m, boo
     struct str from = say_tone(ctx, f.from), to = say_tone(ctx, f.to), what = s.what;
     struct str true_name = say_interval(ctx, f.v), evidence;
     if (f.spelled)
-        evidence = str_printf(ctx->arena, "%.*s is %.*s: %.*s up to %.*s is %.*s%s", STR_ARG(s.words),
-                              STR_ARG(what), STR_ARG(from), STR_ARG(to), STR_ARG(true_name),
-                              want->v.steps > 7 || want->v.half > 12 ? ", octaves ignored" : "");
+        evidence = say_text(ctx, "%.*s is %.*s: %.*s up to %.*s is %.*s%s", STR_ARG(s.words),
+                            STR_ARG(what), STR_ARG(from), STR_ARG(to), STR_ARG(true_name),
+                            want->v.steps > 7 || want->v.half > 12 ? ", octaves ignored" : "");
     else if (f.sounding)
-        evidence = str_printf(ctx->arena,
-                              "%.*s is %.*s: %.*s up to %.*s sounds the same as %.*s; spelled it is %.*s",
-                              STR_ARG(s.words), STR_ARG(what), STR_ARG(from), STR_ARG(to),
-                              STR_ARG(say_named(ctx, want)), STR_ARG(true_name));
+        evidence = say_text(ctx,
+                            "%.*s is %.*s: %.*s up to %.*s sounds the same as %.*s; spelled it is %.*s",
+                            STR_ARG(s.words), STR_ARG(what), STR_ARG(from), STR_ARG(to),
+                            STR_ARG(say_named(ctx, want)), STR_ARG(true_name));
     else
-        evidence = str_printf(ctx->arena,
-                              "%.*s is %.*s: from tone to tone there are %.*s (or the inversion), "
-                              "never %.*s",
-                              STR_ARG(s.words), STR_ARG(what), STR_ARG(say_intervals(ctx, &s)),
-                              STR_ARG(say_named(ctx, want)));
+        evidence = say_text(ctx,
+                            "%.*s is %.*s: from tone to tone there are %.*s (or the inversion), "
+                            "never %.*s",
+                            STR_ARG(s.words), STR_ARG(what), STR_ARG(say_intervals(ctx, &s)),
+                            STR_ARG(say_named(ctx, want)));
     decide(ctx, f.spelled, claimed, evidence);
     if (f.spelled == claimed)
         return;
@@ -240,6 +242,50 @@ static void check_interval(struct claim_context *ctx, const struct match *m, boo
                       STR_ARG(f.sounding ? true_name : say_named(ctx, want)));
     else
         claim_instead(ctx, "%.*s does not contain %.*s", STR_ARG(s.words), STR_ARG(say_named(ctx, want)));
+}
+
+/* Every chord of a stream: the first that lacks the interval decides. */
+static void check_every(struct claim_context *ctx, const struct match *m)
+{
+    enum { SHOWN = 4 };
+    const struct interval_ref *want = &m->interval[0];
+    struct stretch where;
+    struct moments moments;
+    struct buf shown = {0};
+    if (!match_stretch(ctx, m, &m->stream[0], &where) ||
+        !stream_moments(ctx, &m->stream[0], where, 1, &moments))
+        return;
+    if (want->v.half % 12 == 0 && want->v.steps % 7 == 0) {
+        claim_undecided(ctx, "octaves do not count inside a chord: name another interval");
+        return;
+    }
+    for (uint32_t i = 0; i < moments.n; i++) {
+        struct moment *moment = &moments.items[i];
+        struct subject s = {.moment = *moment, .tones = bag_of_moment(ctx->arena, moment)};
+        struct found f = find_interval(&s, want);
+        struct str notes = say_moment(ctx, moment), from = say_tone(ctx, f.from), to = say_tone(ctx, f.to);
+        struct str place = say_place(ctx, moments.passage, moment->onset);
+        if (!f.spelled) {
+            struct str sound = STR("");
+            if (f.sounding)
+                sound = str_printf(ctx->arena, "; %.*s up to %.*s sounds the same, spelled it is %.*s",
+                                   STR_ARG(from), STR_ARG(to), STR_ARG(say_interval(ctx, f.v)));
+            buf_free(&shown);
+            claim_fails(ctx, "the chord at %.*s (%.*s) does not contain %.*s%.*s", STR_ARG(place),
+                        STR_ARG(notes), STR_ARG(say_named(ctx, want)), STR_ARG(sound));
+            claim_place(ctx, moment->where, "no such interval");
+            return;
+        }
+        if (i < SHOWN)
+            buf_printf(&shown, "%s%.*s up to %.*s at %.*s", i ? ", " : "", STR_ARG(from), STR_ARG(to),
+                       STR_ARG(place));
+    }
+    if (moments.n > SHOWN)
+        buf_put(&shown, " and so on");
+    struct str list = buf_take(&shown, ctx->arena),
+               count = say_count(ctx, (int64_t)moments.n, "chord", "chords");
+    claim_holds(ctx, "%.*s, each with %.*s: %.*s", STR_ARG(count), STR_ARG(say_named(ctx, want)),
+                STR_ARG(list));
 }
 
 /* ---- members: third, fifth … ----------------------------------------------------------------------- */
@@ -256,8 +302,8 @@ static bool find_root(struct claim_context *ctx, const struct subject *s, struct
     }
     if (symbol && symbol->n_layers == 1) {
         *root = symbol->layers[0].root;
-        *how = str_printf(ctx->arena, "%.*s by the symbol %.*s", STR_ARG(say_tone(ctx, *root)),
-                          STR_ARG(say_harmony(ctx, symbol)));
+        *how = say_text(ctx, "%.*s by the symbol %.*s", STR_ARG(say_tone(ctx, *root)),
+                        STR_ARG(say_harmony(ctx, symbol)));
         return true;
     }
     if (!chord_reading(ctx, &s->tones, &match)) {
@@ -269,7 +315,7 @@ static bool find_root(struct claim_context *ctx, const struct subject *s, struct
     }
     struct str tone = say_tone(ctx, match.root), name = say_symbol(ctx, &match, s->tones.t[0]);
     *root = match.root;
-    *how = str_eq(tone, name) ? tone : str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(tone), STR_ARG(name));
+    *how = str_eq(tone, name) ? tone : say_text(ctx, "%.*s (%.*s)", STR_ARG(tone), STR_ARG(name));
     return true;
 }
 
@@ -281,8 +327,8 @@ static struct str say_alike(struct claim_context *ctx, const struct subject *s, 
     for (uint32_t i = 0; i < s->tones.n; i++) {
         int half = (tone_pc(s->tones.t[i]) - tone_pc(root) + 12) % 12;
         if (half == usual[member->steps][0] || half == usual[member->steps][1])
-            return str_printf(ctx->arena, "; %.*s sounds the same as a %s; spelled it is none",
-                              STR_ARG(say_tone(ctx, s->tones.t[i])), member->word);
+            return say_text(ctx, "; %.*s sounds the same as a %s; spelled it is none",
+                            STR_ARG(say_tone(ctx, s->tones.t[i])), member->word);
     }
     return STR("");
 }
@@ -301,13 +347,13 @@ static void check_member(struct claim_context *ctx, const struct match *m, bool 
             bag_add(&those, s.tones.t[i]);
     bool has = those.n > 0;
     if (has)
-        evidence = str_printf(ctx->arena, "%.*s is %.*s, root %.*s: %.*s %s its %s", STR_ARG(s.words),
-                              STR_ARG(s.what), STR_ARG(how), STR_ARG(say_tones(ctx, those.t, those.n)),
-                              those.n > 1 ? "are each" : "is", member->word);
+        evidence = say_text(ctx, "%.*s is %.*s, root %.*s: %.*s %s its %s", STR_ARG(s.words),
+                            STR_ARG(s.what), STR_ARG(how), STR_ARG(say_tones(ctx, those.t, those.n)),
+                            those.n > 1 ? "are each" : "is", member->word);
     else
-        evidence = str_printf(ctx->arena, "%.*s is %.*s, root %.*s: no tone is its %s%.*s", STR_ARG(s.words),
-                              STR_ARG(s.what), STR_ARG(how), member->word,
-                              STR_ARG(say_alike(ctx, &s, root, member)));
+        evidence = say_text(ctx, "%.*s is %.*s, root %.*s: no tone is its %s%.*s", STR_ARG(s.words),
+                            STR_ARG(s.what), STR_ARG(how), member->word,
+                            STR_ARG(say_alike(ctx, &s, root, member)));
     decide(ctx, has, claimed, evidence);
     if (has == claimed)
         return;
@@ -326,6 +372,9 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     case HAS_INTERVAL:
     case LACKS_INTERVAL:
         check_interval(ctx, m, pattern == HAS_INTERVAL);
+        return;
+    case EVERY_INTERVAL:
+        check_every(ctx, m);
         return;
     default:
         check_member(ctx, m, pattern == HAS_MEMBER);

@@ -39,9 +39,9 @@ static struct str say_truth(struct claim_context *ctx, const struct case_of *c)
     bool spelled;
     struct str names = say_chord_names(ctx, &c->have, &spelled);
     if (names.n)
-        return str_printf(ctx->arena, "; the notes %s %.*s", spelled ? "are" : "sound like", STR_ARG(names));
+        return say_text(ctx, "; the notes %s %.*s", spelled ? "are" : "sound like", STR_ARG(names));
     names = say_nearest_chord(ctx, &c->have);
-    return names.n ? str_printf(ctx->arena, "; the nearest chord is %.*s", STR_ARG(names))
+    return names.n ? say_text(ctx, "; the nearest chord is %.*s", STR_ARG(names))
                    : STR("; the notes make no chord of the library");
 }
 
@@ -63,11 +63,11 @@ static struct str say_differences(struct claim_context *ctx, const struct case_o
     const char *lack = r->missing.n > 1 ? "are missing" : "is missing",
                *extra = r->foreign.n > 1 ? "are" : "is";
     if (!r->missing.n)
-        return str_printf(ctx->arena, "%.*s %s foreign to it", STR_ARG(foreign), extra);
+        return say_text(ctx, "%.*s %s foreign to it", STR_ARG(foreign), extra);
     if (!r->foreign.n)
-        return str_printf(ctx->arena, "%.*s %s", STR_ARG(missing), lack);
-    return str_printf(ctx->arena, "%.*s %s, %.*s %s foreign to it", STR_ARG(missing), lack, STR_ARG(foreign),
-                      extra);
+        return say_text(ctx, "%.*s %s", STR_ARG(missing), lack);
+    return say_text(ctx, "%.*s %s, %.*s %s foreign to it", STR_ARG(missing), lack, STR_ARG(foreign),
+                    extra);
 }
 
 static void point_at_foreign(struct claim_context *ctx, const struct case_of *c)
@@ -95,7 +95,7 @@ static void report_respelled(struct claim_context *ctx, const struct case_of *c)
     struct str want = say_tones(ctx, c->want_tones.t, c->want_tones.n);
     bool spelled;
     struct str names = say_chord_names(ctx, &c->have, &spelled);
-    struct str truth = spelled ? str_printf(ctx->arena, ", which is %.*s", STR_ARG(names)) : STR("");
+    struct str truth = spelled ? say_text(ctx, ", which is %.*s", STR_ARG(names)) : STR("");
     claim_fails(ctx, "%.*s sounds the same as %.*s (%.*s); spelled it is %.*s%.*s", STR_ARG(words_of(c)),
                 STR_ARG(c->want_words), STR_ARG(want), STR_ARG(say_chord(ctx, &c->m->chord[0], &c->moment)),
                 STR_ARG(truth));
@@ -155,8 +155,8 @@ static struct str say_twins(struct claim_context *ctx, const struct case_of *c)
     for (uint32_t i = 0; i < n && all[i].spelled; i++)
         if (c->want->n_layers > 1 || !tone_eq(all[i].root, want->root) || all[i].quality != want->quality)
             names[kept++] = say_symbol(ctx, &all[i], c->have.t[0]);
-    return kept ? str_printf(ctx->arena, "; the same tones make %.*s",
-                             STR_ARG(say_list(ctx, names, kept, "or")))
+    return kept ? say_text(ctx, "; the same tones make %.*s",
+                           STR_ARG(say_list(ctx, names, kept, "or")))
                 : STR("");
 }
 
@@ -165,10 +165,10 @@ static void report_agreement(struct claim_context *ctx, const struct case_of *c)
     struct str left_out = STR(""), bass = STR("");
     struct tone lowest = c->moment.pitches[0].tone;
     if (c->report.fit == TONES_SHORT)
-        left_out = str_printf(ctx->arena, ", with %.*s left out, as the chord allows",
-                              STR_ARG(say_tones(ctx, c->report.missing.t, c->report.missing.n)));
+        left_out = say_text(ctx, ", with %.*s left out, as the chord allows",
+                            STR_ARG(say_tones(ctx, c->report.missing.t, c->report.missing.n)));
     if (c->want->n_layers == 1 && !tone_eq(lowest, c->want->layers[0].bass))
-        bass = str_printf(ctx->arena, "; the bass is %.*s", STR_ARG(say_tone(ctx, lowest)));
+        bass = say_text(ctx, "; the bass is %.*s", STR_ARG(say_tone(ctx, lowest)));
     const char *verb = c->by_sound && c->report.fit == TONES_RESPELLED ? "sounds like" : "makes";
     claim_holds(ctx, "%.*s %s %.*s (%.*s)%.*s%.*s%.*s", STR_ARG(say_chord(ctx, &c->m->chord[0], &c->moment)),
                 verb, STR_ARG(c->want_words), STR_ARG(say_tones(ctx, c->want_tones.t, c->want_tones.n)),

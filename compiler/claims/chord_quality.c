@@ -9,8 +9,8 @@ enum { IS, IS_MODE, EVERY_CHORD, EVERY_MODE };
 static const char *const patterns[] = {
     [IS] = "CHORD is|forms|makes QUALITY [chord]",
     [IS_MODE] = "CHORD is " MODES,
-    [EVERY_CHORD] = "every chord of STREAM is QUALITY [chord]",
-    [EVERY_MODE] = "every chord of STREAM is " MODES,
+    [EVERY_CHORD] = "every|each chord|triad of|in STREAM is QUALITY [chord]",
+    [EVERY_MODE] = "every|each chord|triad of|in STREAM is " MODES,
     NULL,
 };
 
@@ -44,21 +44,29 @@ static struct nearness nearest_root(struct claim_context *ctx, const struct tone
 static struct str say_quality(struct claim_context *ctx, const struct chord_quality *q)
 {
     bool vowel = q->name.n && strchr("aeio", q->name.p[0]) != NULL;
-    return str_printf(ctx->arena, "%s %.*s", vowel ? "an" : "a", STR_ARG(q->name));
+    return say_text(ctx, "%s %.*s", vowel ? "an" : "a", STR_ARG(q->name));
 }
 
-/* "C, E, G and Bb are a dominant seventh on C (C7)" or that they make none. */
-static struct str say_truth(struct claim_context *ctx, const struct tone_bag *have)
+/* "C, E, G and Bb are a dominant seventh on C (C7)" or that they make none: then how near they come, to the
+ * quality in question before any other. */
+static struct str say_truth(struct claim_context *ctx, const struct tone_bag *have,
+                            const struct chord_quality *q, const struct nearness *near)
 {
     struct chord_match match;
     if (!chord_reading(ctx, have, &match)) {
+        if (near->report.missing.n == 0 && near->report.foreign.n == 1) {
+            match = (struct chord_match){.root = near->root, .quality = q};
+            return str_printf(ctx->arena, "it is %.*s with %.*s added",
+                              STR_ARG(say_symbol(ctx, &match, near->root)),
+                              STR_ARG(say_tone(ctx, near->report.foreign.t[0])));
+        }
         struct str nearest = say_nearest_chord(ctx, have);
-        return nearest.n ? str_printf(ctx->arena, "the nearest chord is %.*s", STR_ARG(nearest))
+        return nearest.n ? say_text(ctx, "the nearest chord is %.*s", STR_ARG(nearest))
                          : STR("its tones make no chord of the library");
     }
-    return str_printf(ctx->arena, "it %s %.*s on %.*s (%.*s)", match.spelled ? "is" : "sounds like",
-                      STR_ARG(say_quality(ctx, match.quality)), STR_ARG(say_tone(ctx, match.root)),
-                      STR_ARG(say_symbol(ctx, &match, have->t[0])));
+    return say_text(ctx, "it %s %.*s on %.*s (%.*s)", match.spelled ? "is" : "sounds like",
+                    STR_ARG(say_quality(ctx, match.quality)), STR_ARG(say_tone(ctx, match.root)),
+                    STR_ARG(say_symbol(ctx, &match, have->t[0])));
 }
 
 /* "; on C, F would have to be E" */
@@ -69,10 +77,10 @@ static struct str say_way_out(struct claim_context *ctx, const struct nearness *
         return STR("");
     struct str root = say_tone(ctx, near->root), missing = say_tone(ctx, r->missing.t[0]);
     if (!r->foreign.n)
-        return str_printf(ctx->arena, "; on %.*s it would need %.*s as well", STR_ARG(root),
-                          STR_ARG(missing));
-    return str_printf(ctx->arena, "; on %.*s, %.*s would have to be %.*s", STR_ARG(root),
-                      STR_ARG(say_tone(ctx, r->foreign.t[0])), STR_ARG(missing));
+        return say_text(ctx, "; on %.*s it would need %.*s as well", STR_ARG(root),
+                        STR_ARG(missing));
+    return say_text(ctx, "; on %.*s, %.*s would have to be %.*s", STR_ARG(root),
+                    STR_ARG(say_tone(ctx, r->foreign.t[0])), STR_ARG(missing));
 }
 
 static void report_difference(struct claim_context *ctx, struct str words, struct str what,
@@ -88,7 +96,7 @@ static void report_difference(struct claim_context *ctx, struct str words, struc
         return;
     }
     claim_fails(ctx, "%.*s (%.*s) is not %.*s: %.*s%.*s", STR_ARG(words), STR_ARG(what), STR_ARG(quality),
-                STR_ARG(say_truth(ctx, have)), STR_ARG(say_way_out(ctx, near)));
+                STR_ARG(say_truth(ctx, have, q, near)), STR_ARG(say_way_out(ctx, near)));
 }
 
 /* What stands at fault, where the notes are known. */
@@ -119,9 +127,9 @@ static void check_one(struct claim_context *ctx, const struct match *m, const st
     if (fits(&near)) {
         struct str left_out = near.report.fit == TONES_COMPLETE
                                   ? STR("")
-                                  : str_printf(ctx->arena, ", its %.*s left out",
-                                               STR_ARG(say_tones(ctx, near.report.missing.t,
-                                                                 near.report.missing.n)));
+                                  : say_text(ctx, ", its %.*s left out",
+                                             STR_ARG(say_tones(ctx, near.report.missing.t,
+                                                               near.report.missing.n)));
         claim_holds(ctx, "%.*s: %.*s on %.*s%.*s", STR_ARG(say_moment(ctx, &moment)),
                     STR_ARG(say_quality(ctx, q)), STR_ARG(say_tone(ctx, near.root)), STR_ARG(left_out));
         return;
@@ -146,10 +154,10 @@ static void check_every(struct claim_context *ctx, const struct match *m, const 
         struct tone_bag have = bag_of_moment(ctx->arena, moment);
         struct nearness near = nearest_root(ctx, &have, q);
         if (!fits(&near)) {
-            struct str words = str_printf(ctx->arena, "the chord at %.*s",
-                                          STR_ARG(say_place(ctx, moments.passage, moment->onset)));
+            struct str words = say_text(ctx, "the chord at %.*s",
+                                        STR_ARG(say_place(ctx, moments.passage, moment->onset)));
             report_difference(ctx, words, say_moment(ctx, moment), &have, q, &near);
-            claim_place(ctx, moment->where, "%.*s", STR_ARG(say_truth(ctx, &have)));
+            claim_place(ctx, moment->where, "%.*s", STR_ARG(say_truth(ctx, &have, q, &near)));
             return;
         }
         bag_add(&roots, near.root);

@@ -10,6 +10,7 @@
 #ifndef DESCANT_CLAIMS_H
 #define DESCANT_CLAIMS_H
 
+#include "base/buf.h"
 #include "sema/conventions.h"
 #include "sema/model.h"
 
@@ -186,7 +187,7 @@ struct claim_context {
     struct claim *claim;          /* being filled */
     bool without_uncertain;       /* second run: streams leave uncertain notes out */
     enum diag_code code;          /* set to the kind's `fails` before the check; a check may refine it */
-    bool mute;                    /* only the verdict is wanted: words are left empty */
+    bool mute;                    /* only the verdict is wanted: words are left out */
     bool touched_uncertain;       /* a note marked uncertain was read */
     const struct passage *passage; /* first passage that was read: sets claim->passage and its basis */
     struct uncertain *uncertain;  /* which uncertain places were read; may be NULL; check.c and sound.c only */
@@ -196,9 +197,17 @@ struct claim_context {
  * The text is one line a musician can follow; it stands alone. For `holds` it is the computation, e.g. "Eb3 to Cb3, G3 to Eb3 …:
  * six voices fall a major third"; for `fails` the counter-example, e.g. "voice 6 falls A4 to F#4, a minor third; the other
  * five fall a major third"; for `undecided` what is missing and how to add it. */
-void claim_holds(struct claim_context *ctx, const char *format, ...) __attribute__((format(printf, 2, 3)));
-void claim_fails(struct claim_context *ctx, const char *format, ...) __attribute__((format(printf, 2, 3)));
-void claim_undecided(struct claim_context *ctx, const char *format, ...) __attribute__((format(printf, 2, 3)));
+#define claim_holds(ctx, ...) CLAIM_VERDICT((ctx), VERDICT_HOLDS, __VA_ARGS__)
+#define claim_fails(ctx, ...) CLAIM_VERDICT((ctx), VERDICT_FAILS, __VA_ARGS__)
+#define claim_undecided(ctx, ...) CLAIM_VERDICT((ctx), VERDICT_UNDECIDED, __VA_ARGS__)
+/* Where nobody will read the words, what they are made of is not even worked out. */
+#define CLAIM_VERDICT(ctx, verdict, ...) \
+    ((ctx)->mute ? claim_verdict_mute((ctx), (verdict)) : claim_verdict((ctx), (verdict), __VA_ARGS__))
+/* Where the words are long to work out: gives the verdict and returns true if nobody will read them. */
+bool claim_holds_mute(struct claim_context *ctx);
+void claim_verdict_mute(struct claim_context *ctx, enum verdict v);
+void claim_verdict(struct claim_context *ctx, enum verdict v, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
 /* Optional, before or after the verdict. */
 void claim_place(struct claim_context *ctx, struct span where, const char *format, ...)
     __attribute__((format(printf, 3, 4))); /* a place that proves or breaks it */
@@ -266,7 +275,8 @@ bool passage_bass(struct claim_context *ctx, const struct passage *p, struct str
 bool interval_ref_fits(const struct interval_ref *want, int direction, struct interval v, bool *same_sound);
 
 /* ---- words for evidence ------------------------------------------------------------------------------ */
-/* All return arena text, ASCII signs: "Eb3", "a major third", "bar 3 beat 2". */
+/* All return arena text, ASCII signs: "Eb3", "a major third", "bar 3 beat 2"; nothing where nobody will read it. */
+#define say_text(ctx, ...) ((ctx)->mute ? STR("") : str_printf((ctx)->arena, __VA_ARGS__))
 struct str say_pitch(struct claim_context *ctx, struct pitch p);
 struct str say_tone(struct claim_context *ctx, struct tone t);
 struct str say_interval(struct claim_context *ctx, struct interval v);   /* "a major third" */

@@ -118,8 +118,36 @@ static bool read_words(struct splitter *s, const struct word *words, uint32_t n)
     return before == 0 && read_turned(s, words, n);
 }
 
+/* All small letters but the first, and no chord symbol such as `Dm` or `Caug`. */
+static bool is_capitalized(const struct model *m, const struct word *w)
+{
+    struct chord chord;
+    uint32_t bad;
+    if (w->kind != WORD_MUSIC || w->text.n < 2)
+        return false;
+    for (uint32_t i = 1; i < w->text.n; i++)
+        if (!(w->text.p[i] >= 'a' && w->text.p[i] <= 'z') && w->text.p[i] != '-')
+            return false;
+    return !chord_parse(&m->library->chords, w->text, &chord, &bad);
+}
+
+struct sentence sentence_without_capital(const struct model *m, struct sentence sentence)
+{
+    if (sentence.n < 2 || !is_capitalized(m, &sentence.words[0]))
+        return sentence;
+    struct word *copy = ARENA_NEW_ARRAY(m->arena, struct word, sentence.n);
+    memcpy(copy, sentence.words, sentence.n * sizeof *copy);
+    char *text = arena_copy(m->arena, copy->text.p, copy->text.n);
+    text[0] = (char)(text[0] - 'A' + 'a');
+    copy->text.p = text;
+    copy->kind = WORD_NAME;
+    sentence.words = copy;
+    return sentence;
+}
+
 uint32_t clauses_read(struct model *m, struct sentence sentence, struct clause out[CLAUSES_MAX])
 {
     struct splitter s = {.model = m, .out = out};
+    sentence = sentence_without_capital(m, sentence);
     return read_words(&s, sentence.words, sentence.n) ? s.n : 0;
 }

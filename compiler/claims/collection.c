@@ -1,5 +1,6 @@
 /* collection.c - whether all tones come from a scale or collection. */
 #include "claims/pages.h"
+#include "claims/tell.h"
 #include "claims/tones.h"
 
 #define VERBS "<lies in|lies within|stays in|fits into|fits|belongs to|draws on|comes from>"
@@ -45,8 +46,8 @@ static struct str say_placed(struct claim_context *ctx, struct placed p)
 {
     struct str tonic = say_tone(ctx, p.tonic);
     if (scale_transpositions(p.scale) < 12)
-        return str_printf(ctx->arena, "%.*s on %.*s", STR_ARG(p.scale->name), STR_ARG(tonic));
-    return str_printf(ctx->arena, "%.*s %.*s", STR_ARG(tonic), STR_ARG(p.scale->name));
+        return say_text(ctx, "%.*s on %.*s", STR_ARG(p.scale->name), STR_ARG(tonic));
+    return say_text(ctx, "%.*s %.*s", STR_ARG(tonic), STR_ARG(p.scale->name));
 }
 
 static struct str say_scale_tones(struct claim_context *ctx, struct placed p)
@@ -122,8 +123,8 @@ static struct str say_others(struct claim_context *ctx, const struct others *o)
 
 static struct str say_source(struct claim_context *ctx, const struct tone_source *s)
 {
-    return str_printf(ctx->arena, "%.*s%.*s", STR_ARG(say_tones(ctx, s->bag.t, s->bag.n)),
-                      STR_ARG(source_basis(ctx, s)));
+    return say_text(ctx, "%.*s%.*s", STR_ARG(say_tones(ctx, s->bag.t, s->bag.n)),
+                    STR_ARG(source_basis(ctx, s)));
 }
 
 /* "F# (bar 2 beat 1) and C (bar 3)" */
@@ -135,14 +136,14 @@ static struct str say_foreign(struct claim_context *ctx, const struct tone_sourc
         const struct tone_place *t = &s->items[i];
         if (placed_set(p) & pcset_of(tone_pc(t->tone)))
             continue;
-        words[n++] = t->words.n ? str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(say_tone(ctx, t->tone)),
-                                             STR_ARG(t->words))
+        words[n++] = t->words.n ? say_text(ctx, "%.*s (%.*s)", STR_ARG(say_tone(ctx, t->tone)),
+                                           STR_ARG(t->words))
                                 : say_tone(ctx, t->tone);
         if (t->words.n)
             claim_place(ctx, t->where, "%.*s", STR_ARG(say_tone(ctx, t->tone)));
     }
     struct str list = say_list(ctx, words, n, "and");
-    return str_printf(ctx->arena, "%.*s %s foreign", STR_ARG(list), n > 1 ? "are" : "is");
+    return say_text(ctx, "%.*s %s foreign", STR_ARG(list), n > 1 ? "are" : "is");
 }
 
 /* Tones of the scale that do not sound. */
@@ -161,35 +162,38 @@ static void offer(struct claim_context *ctx, const struct tone_source *s, struct
 {
     /* `C major` alone would be read as the key. */
     bool key = str_is(p.scale->name, "major") || str_is(p.scale->name, "minor");
-    claim_instead(ctx, "%.*s lies in %.*s%s%.*s", STR_ARG(s->words), STR_ARG(say_placed(ctx, p)),
-                  key ? " scale" : "", STR_ARG(s->span));
+    struct str lies = tell_verb(ctx, &(struct stream){.words = s->words}, "lie");
+    claim_instead(ctx, "%.*s %.*s in %s%.*s%s%.*s", STR_ARG(s->words), STR_ARG(lies), key ? "the " : "",
+                  STR_ARG(say_placed(ctx, p)), key ? " scale" : "", STR_ARG(s->span));
 }
 
 static void report_foreign(struct claim_context *ctx, const struct tone_source *s, struct placed p)
 {
     struct others o = find_others(ctx, s->set, &p);
     struct str foreign = say_foreign(ctx, s, p);
-    struct str fits = o.n ? str_printf(ctx->arena, "%.*s would fit", STR_ARG(say_others(ctx, &o)))
+    struct str fits = o.n ? say_text(ctx, "%.*s would fit", STR_ARG(say_others(ctx, &o)))
                           : STR("no collection of the library holds all its tones");
     claim_fails(ctx, "%.*s to %.*s (%.*s) in %.*s; %.*s", STR_ARG(foreign), STR_ARG(say_placed(ctx, p)),
-                STR_ARG(say_scale_tones(ctx, p)), STR_ARG(s->words), STR_ARG(fits));
+                STR_ARG(say_scale_tones(ctx, p)), STR_ARG(source_name(s)), STR_ARG(fits));
     if (o.n)
         offer(ctx, s, o.items[0]);
 }
 
 static void report_fit(struct claim_context *ctx, const struct tone_source *s, struct placed p)
 {
+    if (claim_holds_mute(ctx))
+        return;
     struct tone_bag unused = unused_tones(ctx, s, p);
     struct others o = find_others(ctx, s->set, &p);
-    struct str rest = unused.n ? str_printf(ctx->arena, "; %.*s %s not sound",
-                                            STR_ARG(say_tones(ctx, unused.t, unused.n)),
-                                            unused.n > 1 ? "do" : "does")
+    struct str rest = unused.n ? say_text(ctx, "; %.*s %s not sound",
+                                          STR_ARG(say_tones(ctx, unused.t, unused.n)),
+                                          unused.n > 1 ? "do" : "does")
                                : STR("; every tone of it sounds");
-    struct str also = unused.n && o.n ? str_printf(ctx->arena, ", so that %.*s would fit as well",
-                                                   STR_ARG(say_others(ctx, &o)))
+    struct str also = unused.n && o.n ? say_text(ctx, ", so that %.*s would fit as well",
+                                                 STR_ARG(say_others(ctx, &o)))
                                       : STR("");
     claim_holds(ctx, "%.*s of %.*s all belong to %.*s (%.*s)%.*s%.*s", STR_ARG(say_source(ctx, s)),
-                STR_ARG(s->words), STR_ARG(say_placed(ctx, p)), STR_ARG(say_scale_tones(ctx, p)),
+                STR_ARG(source_name(s)), STR_ARG(say_placed(ctx, p)), STR_ARG(say_scale_tones(ctx, p)),
                 STR_ARG(rest), STR_ARG(also));
 }
 
@@ -233,22 +237,22 @@ static void check_any_tonic(struct claim_context *ctx, const struct tone_source 
         if (!has_all(p, s->set) || (all && placed_set(p) != s->set))
             continue;
         if (shown < SHOWN)
-            words[shown++] = str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(say_placed(ctx, p)),
-                                        STR_ARG(say_scale_tones(ctx, p)));
+            words[shown++] = say_text(ctx, "%.*s (%.*s)", STR_ARG(say_placed(ctx, p)),
+                                      STR_ARG(say_scale_tones(ctx, p)));
         fitting++;
     }
     if (fitting > SHOWN)
-        words[shown++] = str_printf(ctx->arena, "%d more", fitting - SHOWN);
+        words[shown++] = say_count(ctx, fitting - SHOWN, "more", "more");
     if (fitting) {
-        claim_holds(ctx, "%.*s of %.*s all belong to %.*s", STR_ARG(say_source(ctx, s)), STR_ARG(s->words),
-                    STR_ARG(say_list(ctx, words, shown, "and to")));
+        claim_holds(ctx, "%.*s of %.*s all belong to %.*s", STR_ARG(say_source(ctx, s)),
+                    STR_ARG(source_name(s)), STR_ARG(say_list(ctx, words, shown, "and to")));
         return;
     }
     struct others o = find_others(ctx, s->set, NULL);
-    struct str fits = o.n ? str_printf(ctx->arena, "%.*s would fit", STR_ARG(say_others(ctx, &o)))
+    struct str fits = o.n ? say_text(ctx, "%.*s would fit", STR_ARG(say_others(ctx, &o)))
                           : STR("no collection of the library holds all its tones");
     claim_fails(ctx, "%.*s of %.*s %s none of the %d transpositions of %.*s; %.*s",
-                STR_ARG(say_source(ctx, s)), STR_ARG(s->words), all ? "are" : "fit", transpositions,
+                STR_ARG(say_source(ctx, s)), STR_ARG(source_name(s)), all ? "are" : "fit", transpositions,
                 STR_ARG(scale->name), STR_ARG(fits));
     if (o.n && !all)
         offer(ctx, s, o.items[0]);

@@ -2,7 +2,16 @@
 #include "claims/pages.h"
 #include "claims/tones.h"
 
-enum { SHARE_COUNT, HAVE_COUNT, SHARE_TONES, SHARE_ONLY, PLACES_COUNT, PLACES_TONES, PLACES_ONLY };
+enum {
+    SHARE_COUNT,
+    HAVE_COUNT,
+    SHARE_TONES,
+    SHARE_ONLY,
+    PLACES_COUNT,
+    PLACES_TONES,
+    PLACES_ONLY,
+    PLACES_HAVE
+};
 
 static const char *const patterns[] = {
     [SHARE_COUNT] = "CHORD and CHORD shares [exactly] COUNT [common] tone|tones|note|notes",
@@ -13,6 +22,9 @@ static const char *const patterns[] = {
         "chords at PLACE and PLACE of PASSAGE shares [exactly] COUNT [common] tone|tones|note|notes",
     [PLACES_TONES] = "chords at PLACE and PLACE of PASSAGE shares TONES",
     [PLACES_ONLY] = "chords at PLACE and PLACE of PASSAGE shares only TONES",
+    [PLACES_HAVE] =
+        "chords at PLACE and PLACE of PASSAGE have [exactly] COUNT [common] tone|tones|note|notes "
+        "[in common]",
     NULL,
 };
 
@@ -31,8 +43,8 @@ static bool read_place(struct claim_context *ctx, const struct match *m, int i, 
     if (!s->passage || !place_position(ctx, s->passage, m->place[i], &at))
         return false;
     const struct harmony_event *event = passage_harmony_at(s->passage, at);
-    struct str words = str_printf(ctx->arena, "the chord at %.*s of %.*s",
-                                  STR_ARG(say_place(ctx, s->passage, at)), STR_ARG(s->passage->symbol.name));
+    struct str words = say_text(ctx, "the chord at %.*s of %.*s",
+                                STR_ARG(say_place(ctx, s->passage, at)), STR_ARG(s->passage->symbol.name));
     *out = (struct chord_ref){.words = words,
                               .symbol = event ? &event->harmony : NULL,
                               .passage = s->passage,
@@ -70,8 +82,8 @@ static struct str say_shared_tones(struct claim_context *ctx, const struct sides
             continue;
         words[n++] = bag_has(&s->bag[1], t)
                          ? say_tone(ctx, t)
-                         : str_printf(ctx->arena, "%.*s (spelled %.*s in the second)",
-                                      STR_ARG(say_tone(ctx, t)), STR_ARG(say_tone(ctx, other)));
+                         : say_text(ctx, "%.*s (spelled %.*s in the second)",
+                                    STR_ARG(say_tone(ctx, t)), STR_ARG(say_tone(ctx, other)));
     }
     return n ? say_list(ctx, words, n, "and") : STR("");
 }
@@ -96,25 +108,26 @@ static struct str say_held(struct claim_context *ctx, const struct sides *s)
     for (uint32_t i = 0; a->notes && b->notes && i < a->n; i++)
         for (uint32_t k = 0; k < b->n && n < SHOWN; k++)
             if (is_held(s, i, k))
-                words[n++] = str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(say_pitch(ctx, a->pitches[i])),
-                                        STR_ARG(a->parts[i]->symbol.name));
-    return n ? str_printf(ctx->arena, "; held in the same voice: %.*s",
-                          STR_ARG(say_list(ctx, words, n, "and")))
+                words[n++] = say_text(ctx, "%.*s (%.*s)", STR_ARG(say_pitch(ctx, a->pitches[i])),
+                                      STR_ARG(a->parts[i]->symbol.name));
+    return n ? say_text(ctx, "; held in the same voice: %.*s",
+                        STR_ARG(say_list(ctx, words, n, "and")))
              : STR("");
 }
 
 static struct str say_side(struct claim_context *ctx, const struct sides *s, int i)
 {
     if (!s->ref[i].at_place)
-        return str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(s->ref[i].words),
-                          STR_ARG(say_tones(ctx, s->bag[i].t, s->bag[i].n)));
-    return str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(s->ref[i].words),
-                      STR_ARG(say_moment(ctx, &s->moment[i])));
+        return say_text(ctx, "%.*s (%.*s)", STR_ARG(s->ref[i].words),
+                        STR_ARG(say_tones(ctx, s->bag[i].t, s->bag[i].n)));
+    return say_text(ctx, "%.*s (%.*s)", STR_ARG(s->ref[i].words),
+                    STR_ARG(say_moment(ctx, &s->moment[i])));
 }
 
 static bool is_count(int pattern)
 {
-    return pattern == SHARE_COUNT || pattern == HAVE_COUNT || pattern == PLACES_COUNT;
+    return pattern == SHARE_COUNT || pattern == HAVE_COUNT || pattern == PLACES_COUNT ||
+           pattern == PLACES_HAVE;
 }
 
 static bool is_true(const struct match *m, int pattern, pcset shared)
@@ -132,12 +145,12 @@ static void offer_true(struct claim_context *ctx, const struct match *m, int pat
 {
     int n = pcset_count(s->shared);
     struct str subject = pattern < PLACES_COUNT
-                             ? str_printf(ctx->arena, "%.*s and %.*s", STR_ARG(s->ref[0].words),
-                                          STR_ARG(s->ref[1].words))
-                             : str_printf(ctx->arena, "the chords at %.*s and %.*s of %.*s",
-                                          STR_ARG(say_place(ctx, s->ref[0].passage, s->ref[0].at)),
-                                          STR_ARG(say_place(ctx, s->ref[1].passage, s->ref[1].at)),
-                                          STR_ARG(m->stream[0].passage->symbol.name));
+                             ? say_text(ctx, "%.*s and %.*s", STR_ARG(s->ref[0].words),
+                                        STR_ARG(s->ref[1].words))
+                             : say_text(ctx, "the chords at %.*s and %.*s of %.*s",
+                                        STR_ARG(say_place(ctx, s->ref[0].passage, s->ref[0].at)),
+                                        STR_ARG(say_place(ctx, s->ref[1].passage, s->ref[1].at)),
+                                        STR_ARG(m->stream[0].passage->symbol.name));
     claim_instead(ctx, "%.*s share %.*s", STR_ARG(subject),
                   STR_ARG(n ? say_count(ctx, n, "tone", "tones") : STR("no tone")));
 }

@@ -5,7 +5,7 @@
 
 #include "base/buf.h"
 
-enum pattern { AT_PLACE, AT_LENGTH, AT_LENGTH_BEFORE, ORDER, ORDER_NOUN, RELATIVE, TOGETHER };
+enum pattern { AT_PLACE, AT_LENGTH, AT_LENGTH_BEFORE, ORDER, ORDER_NOUN, RELATIVE, TOGETHER, BOTH_TOGETHER };
 
 static const char *const patterns[] = {
     [AT_PLACE] = "PART enters at|in|on PLACE",
@@ -15,6 +15,7 @@ static const char *const patterns[] = {
     [ORDER_NOUN] = "PART is <first|last> [part] to enter",
     [RELATIVE] = "PART enters <before|after> PART",
     [TOGETHER] = "PART enters <together with|with|at same time as> PART",
+    [BOTH_TOGETHER] = "PART and PART enter <together|at same time>",
     NULL,
 };
 
@@ -53,16 +54,23 @@ static struct str entrance_at(struct claim_context *ctx, const struct entrance *
     return say_place(ctx, e->part->passage, e->note->onset);
 }
 
+/* "the reed of lamp enters", "strings of lamp enter": the beginning of a true sentence. */
+static struct str enters_words(struct claim_context *ctx, const struct match *m)
+{
+    struct str verb = tell_verb(ctx, &m->stream[0], "enter");
+    return str_printf(ctx->arena, "%.*s %.*s", STR_ARG(m->stream[0].words), STR_ARG(verb));
+}
+
 /* "`reed` enters at bar 3 beat 1 with E4" */
 static struct str entrance_words(struct claim_context *ctx, const struct entrance *e)
 {
     struct str name = e->part->symbol.name;
     if (e->kind == ENTRANCE_NONE)
-        return str_printf(ctx->arena, "`%.*s` does not enter", STR_ARG(name));
+        return say_text(ctx, "`%.*s` does not enter", STR_ARG(name));
     struct str pitch = say_pitch(ctx, e->note->pitch);
     struct str at = entrance_at(ctx, e);
-    return str_printf(ctx->arena, "`%.*s` enters at %.*s with %.*s", STR_ARG(name), STR_ARG(at),
-                      STR_ARG(pitch));
+    return say_text(ctx, "`%.*s` enters at %.*s with %.*s", STR_ARG(name), STR_ARG(at),
+                    STR_ARG(pitch));
 }
 
 /* True after a verdict: the part has no beginning in the stretch, so nothing can be said of when it enters.
@@ -153,8 +161,8 @@ static void check_place(struct claim_context *ctx, const struct match *m)
     } else {
         claim_fails(ctx, "%.*s, %s", STR_ARG(words),
                     ratio_lt(at, e.note->onset) ? "and rests before it" : "its first note");
-        claim_instead(ctx, "%.*s enters at %.*s%.*s", STR_ARG(m->stream[0].words),
-                      STR_ARG(entrance_at(ctx, &e)), STR_ARG(tell_span(ctx, m)));
+        claim_instead(ctx, "%.*s at %.*s%.*s", STR_ARG(enters_words(ctx, m)), STR_ARG(entrance_at(ctx, &e)),
+                      STR_ARG(tell_span(ctx, m)));
     }
 }
 
@@ -189,8 +197,8 @@ static bool entrances_two(struct claim_context *ctx, const struct match *m, stru
 
 static struct str both_words(struct claim_context *ctx, const struct entrance *a, const struct entrance *b)
 {
-    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(entrance_words(ctx, a)),
-                      STR_ARG(entrance_words(ctx, b)));
+    return say_text(ctx, "%.*s, %.*s", STR_ARG(entrance_words(ctx, a)),
+                    STR_ARG(entrance_words(ctx, b)));
 }
 
 /* What lies between two entrances in the unit of the sentence; false after a verdict. */
@@ -203,7 +211,7 @@ static bool distance_in(struct claim_context *ctx, const struct passage *p, stru
         fits = passage_beats(p, from, to, out);
         break;
     case LENGTH_BARS:
-        fits = passage_bars_between(p, from, to, out);
+        fits = passage_bars_apart(p, from, to, out);
         break;
     case LENGTH_WHOLES:
         *out = ratio_minus(to, from);
@@ -231,12 +239,10 @@ static struct str distance_words(struct claim_context *ctx, enum length_unit uni
         return amount_words(ctx, d, "beat", "beats");
     case LENGTH_BARS:
         return amount_words(ctx, d, "bar", "bars");
-    case LENGTH_WHOLES: {
-        char text[RATIO_TEXT_MAX];
-        return str_printf(ctx->arena, "%s", ratio_text(d, true, text));
-    }
+    case LENGTH_WHOLES:
+        return value_words(ctx, d);
     case LENGTH_SECONDS:
-        return str_printf(ctx->arena, "%.*s s", STR_ARG(mixed_words(ctx, d)));
+        return say_text(ctx, "%.*s s", STR_ARG(mixed_words(ctx, d)));
     case LENGTH_FRAMES:
         return amount_words(ctx, d, "frame", "frames");
     }
@@ -255,7 +261,7 @@ static void check_length(struct claim_context *ctx, const struct match *m, bool 
     if (!ratio_lt(first->note->onset, second->note->onset)) {
         bool same = ratio_eq(first->note->onset, second->note->onset);
         claim_fails(ctx, "%.*s%s", STR_ARG(both), same ? ": together" : ", so the other way round");
-        claim_instead(ctx, "%.*s enters %s %.*s", STR_ARG(m->stream[0].words),
+        claim_instead(ctx, "%.*s %s %.*s", STR_ARG(enters_words(ctx, m)),
                       same     ? "together with"
                       : before ? "after"
                                : "before",
@@ -274,7 +280,7 @@ static void check_length(struct claim_context *ctx, const struct match *m, bool 
     claim_fails(ctx, "%.*s: %.*s later", STR_ARG(both), STR_ARG(words));
     bool time = want->unit == LENGTH_SECONDS || want->unit == LENGTH_FRAMES;
     if (d.den == 1 || !time)
-        claim_instead(ctx, "%.*s enters %.*s %s %.*s", STR_ARG(m->stream[0].words), STR_ARG(words),
+        claim_instead(ctx, "%.*s %.*s %s %.*s", STR_ARG(enters_words(ctx, m)), STR_ARG(words),
                       before ? "before" : "after", STR_ARG(m->stream[1].words));
 }
 
@@ -293,7 +299,7 @@ static void check_relative(struct claim_context *ctx, const struct match *m, int
     }
     claim_place(ctx, a.note->where, "the first note of `%.*s`", STR_ARG(a.part->symbol.name));
     claim_fails(ctx, "%.*s", STR_ARG(both));
-    claim_instead(ctx, "%.*s enters %s %.*s", STR_ARG(m->stream[0].words), words[is + 1],
+    claim_instead(ctx, "%.*s %s %.*s", STR_ARG(enters_words(ctx, m)), words[is + 1],
                   STR_ARG(m->stream[1].words));
 }
 
@@ -379,7 +385,7 @@ static void fail_order(struct claim_context *ctx, const struct match *m, const s
     claim_place(ctx, rival->note->where, "the first note of `%.*s`", STR_ARG(rival->part->symbol.name));
     claim_fails(ctx, "%.*s", STR_ARG(both_words(ctx, o->mine, rival)));
     if (!o->mine->unsure && !rival->unsure)
-        claim_instead(ctx, "%.*s enters %s %.*s", STR_ARG(m->stream[0].words),
+        claim_instead(ctx, "%.*s %s %.*s", STR_ARG(enters_words(ctx, m)),
                       by < 0   ? "before"
                       : by > 0 ? "after"
                                : "together with",
@@ -440,6 +446,7 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
         check_relative(ctx, m, m->choice[0] == 0 ? -1 : 1);
         return;
     case TOGETHER:
+    case BOTH_TOGETHER:
         check_relative(ctx, m, 0);
         return;
     }

@@ -5,7 +5,7 @@
 
 #include "base/buf.h"
 
-enum pattern { IS, BELONGS, MEMBER, ONLY, ONLY_INSTRUMENT, NONE_OF, ALL_OF };
+enum pattern { IS, BELONGS, MEMBER, ONLY, ONLY_INSTRUMENT, NONE_OF, ALL_OF, BOTH };
 
 static const char *const patterns[] = {
     [IS] = "INSTRUMENT is FAMILY",
@@ -15,6 +15,7 @@ static const char *const patterns[] = {
     [ONLY_INSTRUMENT] = "only INSTRUMENT plays|sounds|enters [in|of PASSAGE]",
     [NONE_OF] = "no FAMILY plays|sounds|enters [in|of PASSAGE]",
     [ALL_OF] = "every instrument of|in PASSAGE is FAMILY",
+    [BOTH] = "[both] INSTRUMENT and INSTRUMENT is FAMILY",
     NULL,
 };
 
@@ -51,7 +52,7 @@ static struct str family_plural(struct claim_context *ctx, struct str family)
     uint32_t n = sizeof collective - 1;
     bool plural = words.n == 0 || words.p[words.n - 1] == 's' ||
                   (words.n > n && memcmp(words.p + words.n - n, collective, n) == 0);
-    return plural ? words : str_printf(ctx->arena, "%.*ss", STR_ARG(words));
+    return plural ? words : say_text(ctx, "%.*ss", STR_ARG(words));
 }
 
 static bool has_reed(const struct instrument *in)
@@ -79,9 +80,8 @@ static bool instrument_own(const struct claim_context *ctx, const struct instrum
     return in->symbol.where.file < sources->n && !sources->items[in->symbol.where.file].builtin;
 }
 
-static void check_instrument(struct claim_context *ctx, const struct match *m)
+static void check_instrument(struct claim_context *ctx, const struct match *m, const struct instrument *in)
 {
-    const struct instrument *in = m->instrument[0];
     struct str title = instrument_title(in);
     struct str families = instrument_families(ctx, in);
     bool own = instrument_own(ctx, in);
@@ -104,6 +104,22 @@ static void check_instrument(struct claim_context *ctx, const struct match *m)
     else if (in->n_families)
         claim_instead(ctx, "%.*s belongs to the %.*s", STR_ARG(title),
                       STR_ARG(family_plural(ctx, in->families[0])));
+}
+
+/* The first of two that does not belong decides; if both do, the verdict names both. */
+static void check_both(struct claim_context *ctx, const struct match *m)
+{
+    const struct instrument *first = m->instrument[0], *second = m->instrument[1];
+    if (!instrument_is(first, m->family[0])) {
+        check_instrument(ctx, m, first);
+    } else if (!instrument_is(second, m->family[0])) {
+        check_instrument(ctx, m, second);
+    } else {
+        struct str families = instrument_families(ctx, first), others = instrument_families(ctx, second);
+        struct str title = instrument_title(first), other = instrument_title(second);
+        claim_holds(ctx, "%.*s: %.*s; %.*s: %.*s", STR_ARG(title), STR_ARG(families), STR_ARG(other),
+                    STR_ARG(others));
+    }
 }
 
 /* ---- who plays ------------------------------------------------------------------------------------------
@@ -137,7 +153,7 @@ static struct str player_words(struct claim_context *ctx, const struct part *par
         names[i] = instrument_title(part->instruments[i]);
     struct str list =
         part->n_instruments ? tell_list(ctx, names, part->n_instruments) : STR("no instrument named");
-    return str_printf(ctx->arena, "`%.*s` (%.*s)", STR_ARG(part->symbol.name), STR_ARG(list));
+    return say_text(ctx, "`%.*s` (%.*s)", STR_ARG(part->symbol.name), STR_ARG(list));
 }
 
 /* Who sounds in a stretch, sorted by whether all, some or none of the part's instruments fit. */
@@ -190,8 +206,8 @@ static struct str plays_words(struct claim_context *ctx, const struct part *part
                               struct stretch where)
 {
     struct ratio at = ratio_lt(n->onset, where.onset) ? where.onset : n->onset;
-    return str_printf(ctx->arena, "%.*s plays %.*s at %.*s", STR_ARG(player_words(ctx, part)),
-                      STR_ARG(say_pitch(ctx, n->pitch)), STR_ARG(say_place(ctx, part->passage, at)));
+    return say_text(ctx, "%.*s plays %.*s at %.*s", STR_ARG(player_words(ctx, part)),
+                    STR_ARG(say_pitch(ctx, n->pitch)), STR_ARG(say_place(ctx, part->passage, at)));
 }
 
 /* True after an undecided verdict: a bar is not transcribed, or a part mixes instruments. */
@@ -232,7 +248,7 @@ static void suggest_bars(struct claim_context *ctx, const struct passage *p, str
     if (ratio_eq(good.onset, good.end))
         return;
     struct str who = w->instrument
-                         ? str_printf(ctx->arena, "the %.*s", STR_ARG(instrument_title(w->instrument)))
+                         ? say_text(ctx, "the %.*s", STR_ARG(instrument_title(w->instrument)))
                          : family_plural(ctx, w->family);
     claim_instead(ctx, "only %.*s play%s in %.*s, %.*s", STR_ARG(who), w->instrument ? "s" : "",
                   STR_ARG(p->symbol.name), STR_ARG(stretch_words(ctx, p, good)));
@@ -322,7 +338,10 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     case IS:
     case BELONGS:
     case MEMBER:
-        check_instrument(ctx, m);
+        check_instrument(ctx, m, m->instrument[0]);
+        return;
+    case BOTH:
+        check_both(ctx, m);
         return;
     case ONLY_INSTRUMENT:
         w.instrument = m->instrument[0];

@@ -6,6 +6,10 @@
 /* The two melodies of one question. */
 struct pair {
     struct str a_name, b_name;
+    struct str b_claim; /* the second as a sentence names it, b_name as prose does */
+    struct str lead;    /* what evidence calls the model's notes; may be empty */
+    const char *verb;   /* of a sentence: "repeats", "reverses" */
+    bool plain;         /* the verb of `repeats` or `inverts` themselves */
     struct line a, b;
     struct pitch *got;   /* what the first figure sounds */
     struct pitch *model; /* what it is held against: the second figure, turned over where that is asked */
@@ -38,7 +42,7 @@ static struct str level_words(struct claim_context *ctx, const struct figure_lev
     if (direction == 0)
         return STR("keeps its pitch");
     struct str name = level->by_sound && level->words.n ? level->words : interval_sentence(ctx, level->v);
-    return str_printf(ctx->arena, "lies %.*s %s", STR_ARG(name), direction > 0 ? "higher" : "lower");
+    return say_text(ctx, "lies %.*s %s", STR_ARG(name), direction > 0 ? "higher" : "lower");
 }
 
 /* What was claimed of the level: "a major third higher", "at the same pitch". */
@@ -55,12 +59,14 @@ static struct str level_sentence(struct claim_context *ctx, struct interval v)
     if (direction == 0)
         return STR("at the same pitch");
     struct str name = interval_sentence(ctx, v);
-    return str_printf(ctx->arena, "%s %.*s", direction > 0 ? "up" : "down", STR_ARG(name));
+    return say_text(ctx, "%s %.*s", direction > 0 ? "up" : "down", STR_ARG(name));
 }
 
-static const char *verb_of(const struct pair *p)
+/* The model's notes, "call read backwards (G4 E4 C4)" where they were made from another figure's. */
+static struct str model_words(struct claim_context *ctx, const struct pair *p)
 {
-    return p->q->mirrored ? "inverts" : "repeats";
+    struct str notes = line_words(ctx, &p->b);
+    return p->lead.n ? say_text(ctx, "%.*s (%.*s)", STR_ARG(p->lead), STR_ARG(notes)) : notes;
 }
 
 /* "a third", "an octave and a third": a number of steps without a quality. */
@@ -69,11 +75,11 @@ static struct str steps_words(struct claim_context *ctx, int steps)
     static const char *const names[] = {"unison", "second", "third", "fourth", "fifth", "sixth", "seventh"};
     int n = steps < 0 ? -steps : steps;
     if (n < 7)
-        return str_printf(ctx->arena, "a %s", names[n]);
+        return say_text(ctx, "a %s", names[n]);
     struct str octaves = n / 7 == 1 ? STR("an octave") : say_count(ctx, n / 7, "octave", "octaves");
     if (n % 7 == 0)
         return octaves;
-    return str_printf(ctx->arena, "%.*s and a %s", STR_ARG(octaves), names[n % 7]);
+    return say_text(ctx, "%.*s and a %s", STR_ARG(octaves), names[n % 7]);
 }
 
 /* ---- rhythm ------------------------------------------------------------------------ */
@@ -90,10 +96,10 @@ static struct str rhythm_words(struct claim_context *ctx, const struct pair *p, 
         got = ratio_minus(p->a.notes[i]->onset, p->a.notes[0]->onset);
         want = ratio_minus(p->b.notes[i]->onset, p->b.notes[0]->onset);
     }
-    return str_printf(ctx->arena, "note %u, %.*s%.*s, %s %s%s, in %.*s %s%s", i + 1, STR_ARG(pitch),
-                      STR_ARG(at), attack ? "comes" : "lasts", ratio_text(got, true, a),
-                      attack ? " after the first" : "", STR_ARG(p->b_name), ratio_text(want, true, b),
-                      attack ? " after it" : "");
+    return say_text(ctx, "note %u, %.*s%.*s, %s %s%s, in %.*s %s%s", i + 1, STR_ARG(pitch),
+                    STR_ARG(at), attack ? "comes" : "lasts", ratio_text(got, true, a),
+                    attack ? " after the first" : "", STR_ARG(p->b_name), ratio_text(want, true, b),
+                    attack ? " after it" : "");
 }
 
 /* "; every value is twice as long": augmentation and diminution (Hutchinson, Melodic Alteration), which the
@@ -115,8 +121,8 @@ static struct str scaled_words(struct claim_context *ctx, const struct pair *p)
         return STR("; every value is twice as long: augmentation");
     if (ratio_eq(scale, (struct ratio){1, 2}))
         return STR("; every value is half as long: diminution");
-    return str_printf(ctx->arena, "; every value is %s times as long: %s", ratio_text(scale, false, text),
-                      ratio_lt(RATIO_ONE, scale) ? "augmentation" : "diminution");
+    return say_text(ctx, "; every value is %s times as long: %s", ratio_text(scale, false, text),
+                    ratio_lt(RATIO_ONE, scale) ? "augmentation" : "diminution");
 }
 
 /* ---- comparing -------------------------------------------------------------------------------- */
@@ -279,12 +285,12 @@ static struct str tonal_sentence(struct claim_context *ctx, const struct pair *p
     const char *in = key_text(key, SIGN_ASCII, text);
     const char *tail = rhythm ? "" : " in pitch only";
     int steps = apart(p, 0).steps;
-    if (p->q->mirrored || steps == 0)
-        return str_printf(ctx->arena, "%.*s %s %.*s tonally in %s%s", STR_ARG(p->a_name), verb_of(p),
-                          STR_ARG(p->b_name), in, tail);
+    if (p->q->mirrored || steps == 0 || !p->plain)
+        return say_text(ctx, "%.*s %s %.*s tonally in %s%s", STR_ARG(p->a_name), p->verb,
+                        STR_ARG(p->b_claim), in, tail);
     struct str by = steps_words(ctx, steps);
-    return str_printf(ctx->arena, "%.*s %s %.*s tonally, %s %.*s in %s%s", STR_ARG(p->a_name), verb_of(p),
-                      STR_ARG(p->b_name), steps > 0 ? "up" : "down", STR_ARG(by), in, tail);
+    return say_text(ctx, "%.*s %s %.*s tonally, %s %.*s in %s%s", STR_ARG(p->a_name), p->verb,
+                    STR_ARG(p->b_claim), steps > 0 ? "up" : "down", STR_ARG(by), in, tail);
 }
 
 /* ---- sentences that would hold ------------------------------------------------------------------- */
@@ -296,7 +302,7 @@ static struct str mirror_words(struct claim_context *ctx, const struct pair *p, 
     if (by.steps % 2 == 0 && by.half % 2 == 0) {
         struct pitch axis = pitch_move(p->model[0], (struct interval){by.steps / 2, by.half / 2});
         struct str name = say_pitch(ctx, axis);
-        return str_printf(ctx->arena, "around %.*s", STR_ARG(name));
+        return say_text(ctx, "around %.*s", STR_ARG(name));
     }
     return level_sentence(ctx, by);
 }
@@ -304,7 +310,7 @@ static struct str mirror_words(struct claim_context *ctx, const struct pair *p, 
 static void suggest_level(struct claim_context *ctx, const struct pair *p, struct interval by, bool rhythm)
 {
     struct str level = p->q->mirrored ? mirror_words(ctx, p, by) : level_sentence(ctx, by);
-    claim_instead(ctx, "%.*s %s %.*s %.*s%s", STR_ARG(p->a_name), verb_of(p), STR_ARG(p->b_name),
+    claim_instead(ctx, "%.*s %s %.*s %.*s%s", STR_ARG(p->a_name), p->verb, STR_ARG(p->b_claim),
                   STR_ARG(level), rhythm ? "" : " in pitch only");
 }
 
@@ -318,7 +324,7 @@ static void suggest_looser(struct claim_context *ctx, const struct pair *p, cons
         claim_instead(ctx, "%.*s", STR_ARG(tonal));
         return;
     }
-    if (p->q->mirrored)
+    if (p->q->mirrored || !p->plain)
         return;
     if (fit_level(p, most->by, true).misfits == 0) {
         /* Only the spelling differs, and distances in half steps leave it out. */
@@ -331,10 +337,12 @@ static void suggest_looser(struct claim_context *ctx, const struct pair *p, cons
     /* More than half of the notes must agree, or the level is an accident of one pair of notes. */
     if (!rhythm || spelled.misfits == 0 || spelled.n * 2 <= p->n)
         return;
-    struct str level = level_sentence(ctx, most->by);
+    bool moved =
+        most->by.steps || most->by.half; /* `with one note changed` alone means any level, its own too */
+    struct str level = moved ? level_sentence(ctx, most->by) : STR("");
     struct str count = say_count(ctx, spelled.misfits, "note", "notes");
-    claim_instead(ctx, "%.*s repeats %.*s %.*s with %.*s changed", STR_ARG(p->a_name), STR_ARG(p->b_name),
-                  STR_ARG(level), STR_ARG(count));
+    claim_instead(ctx, "%.*s repeats %.*s %.*s%swith %.*s changed", STR_ARG(p->a_name), STR_ARG(p->b_name),
+                  STR_ARG(level), moved ? " " : "", STR_ARG(count));
 }
 
 /* ---- verdicts -------------------------------------------------------------------------------------- */
@@ -385,14 +393,14 @@ static struct str spelling_remark(struct claim_context *ctx, const struct pair *
         return STR("");
     struct str got = say_pitch(ctx, p->got[spelled.first]);
     struct str want = say_pitch(ctx, pitch_move(p->model[spelled.first], by));
-    return str_printf(ctx->arena, " by sound (note %u is spelled %.*s, not %.*s)", spelled.first + 1,
-                      STR_ARG(got), STR_ARG(want));
+    return say_text(ctx, " by sound (note %u is spelled %.*s, not %.*s)", spelled.first + 1,
+                    STR_ARG(got), STR_ARG(want));
 }
 
 static void real_holds(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
                        const struct fit *fit)
 {
-    struct str model = line_words(ctx, &p->b);
+    struct str model = model_words(ctx, p);
     struct str got = line_words(ctx, &p->a);
     struct str remark = fit->by_sound && !level->given ? spelling_remark(ctx, p, fit->by) : STR("");
     if (remark.n)
@@ -400,28 +408,28 @@ static void real_holds(struct claim_context *ctx, const struct pair *p, const st
     struct str text;
     if (p->q->mirrored) {
         struct str where = mirror_words(ctx, p, fit->by);
-        text = str_printf(ctx->arena,
-                          "%.*s turned over %s%.*s is %.*s: every interval keeps its size and changes "
-                          "direction%.*s",
-                          STR_ARG(model), str_starts(where, STR("around")) ? "" : "and moved ",
-                          STR_ARG(where), STR_ARG(got), STR_ARG(remark));
+        text = say_text(ctx,
+                        "%.*s turned over %s%.*s is %.*s: every interval keeps its size and changes "
+                        "direction%.*s",
+                        STR_ARG(model), str_starts(where, STR("around")) ? "" : "and moved ",
+                        STR_ARG(where), STR_ARG(got), STR_ARG(remark));
     } else if (fit->misfits) {
         struct str odd = say_pitch(ctx, p->got[fit->first]);
         struct str at = note_at(ctx, &p->a, fit->first);
         struct str want = say_pitch(ctx, pitch_wanted(p, fit, fit->first));
         struct str words = level_words(ctx, level);
-        text = str_printf(ctx->arena,
-                          "%.*s becomes %.*s: every note %.*s but for %.*s, the first being %.*s%.*s "
-                          "where %.*s would repeat",
-                          STR_ARG(model), STR_ARG(got), STR_ARG(words),
-                          STR_ARG(say_count(ctx, fit->misfits, "note", "notes")), STR_ARG(odd), STR_ARG(at),
-                          STR_ARG(want));
+        text = say_text(ctx,
+                        "%.*s becomes %.*s: every note %.*s but for %.*s, the first being %.*s%.*s "
+                        "where %.*s would repeat",
+                        STR_ARG(model), STR_ARG(got), STR_ARG(words),
+                        STR_ARG(say_count(ctx, fit->misfits, "note", "notes")), STR_ARG(odd), STR_ARG(at),
+                        STR_ARG(want));
     } else {
         struct str words = level_words(ctx, level);
-        struct str becomes = str_eq(model, got) ? STR("comes back as it is")
-                                                : str_printf(ctx->arena, "becomes %.*s", STR_ARG(got));
-        text = str_printf(ctx->arena, "%.*s %.*s: every note %.*s%.*s", STR_ARG(model), STR_ARG(becomes),
-                          STR_ARG(words), STR_ARG(remark));
+        struct str becomes = str_eq(line_words(ctx, &p->b), got) ? STR("comes back as it is")
+                                                : say_text(ctx, "becomes %.*s", STR_ARG(got));
+        text = say_text(ctx, "%.*s %.*s: every note %.*s%.*s", STR_ARG(model), STR_ARG(becomes),
+                        STR_ARG(words), STR_ARG(remark));
     }
     decide_rhythm(ctx, p, text, fit->by);
 }
@@ -459,7 +467,7 @@ static struct str wanted_words(struct claim_context *ctx, const struct pair *p, 
     const char *verb = p->q->mirrored ? "invert" : "repeat";
     claim_place(ctx, p->a.notes[use->first]->where, "%.*s would %s %.*s", STR_ARG(name), verb,
                 STR_ARG(p->b_name));
-    return str_printf(ctx->arena, "; %.*s would %s it", STR_ARG(name), verb);
+    return say_text(ctx, "; %.*s would %s it", STR_ARG(name), verb);
 }
 
 /* What the notes that agree do: "; the other three notes lie an octave and a major third higher, not …". */
@@ -470,21 +478,21 @@ static struct str rest_words(struct claim_context *ctx, const struct pair *p,
     bool named = asked->given && level_same(asked->v, use->by, asked->by_sound);
     struct str count = use->n == 1 ? STR("note") : say_count(ctx, use->n, "note", "notes");
     if (letters_agree(p))
-        return str_printf(ctx->arena, "; letter by letter %s",
-                          p->q->mirrored ? "it is turned over, as within a key"
-                                         : "they agree, as in a tonal answer");
+        return say_text(ctx, "; letter by letter %s",
+                        p->q->mirrored ? "it is turned over, as within a key"
+                                       : "they agree, as in a tonal answer");
     if (fit_level(p, use->by, true).misfits == 0)
-        return str_printf(ctx->arena, "; by sound every note %.*s", STR_ARG(level_words(ctx, &level)));
+        return say_text(ctx, "; by sound every note %.*s", STR_ARG(level_words(ctx, &level)));
     if (use->n * 2 <= p->n && !named)
-        return str_printf(ctx->arena, "; no level fits more than %u of %u notes", use->n, p->n);
+        return say_text(ctx, "; no level fits more than %u of %u notes", use->n, p->n);
     if (p->q->mirrored)
-        return str_printf(ctx->arena, "; the other %.*s agree%s", STR_ARG(count), use->n == 1 ? "s" : "");
+        return say_text(ctx, "; the other %.*s agree%s", STR_ARG(count), use->n == 1 ? "s" : "");
     struct str adverb = level_adverb(ctx, &level);
     struct str not = asked->given && !named
-                         ? str_printf(ctx->arena, ", not %.*s", STR_ARG(level_adverb(ctx, asked)))
+                         ? say_text(ctx, ", not %.*s", STR_ARG(level_adverb(ctx, asked)))
                          : STR("");
-    return str_printf(ctx->arena, "; the other %.*s %s %.*s%.*s", STR_ARG(count),
-                      use->n == 1 ? "lies" : "lie", STR_ARG(adverb), STR_ARG(not ));
+    return say_text(ctx, "; the other %.*s %s %.*s%.*s", STR_ARG(count),
+                    use->n == 1 ? "lies" : "lie", STR_ARG(adverb), STR_ARG(not ));
 }
 
 /* ", so its inversion falls": the model's move, turned over. */
@@ -632,7 +640,7 @@ static void fail_tonal_steps(struct claim_context *ctx, const struct pair *p)
 static void tonal_holds(struct claim_context *ctx, const struct pair *p, struct key key)
 {
     char text[PITCH_TEXT_MAX];
-    struct str model = line_words(ctx, &p->b);
+    struct str model = model_words(ctx, p);
     struct str got = line_words(ctx, &p->a);
     const char *in = key_text(key, SIGN_ASCII, text);
     int steps = apart(p, 0).steps;
@@ -641,15 +649,15 @@ static void tonal_holds(struct claim_context *ctx, const struct pair *p, struct 
         most.misfits ? ", the sizes as the key gives them" : ", and every interval keeps its size";
     struct str words;
     if (p->q->mirrored)
-        words = str_printf(ctx->arena, "%.*s turned over in steps of %s is %.*s%s", STR_ARG(model), in,
-                           STR_ARG(got), real);
+        words = say_text(ctx, "%.*s turned over in steps of %s is %.*s%s", STR_ARG(model), in,
+                         STR_ARG(got), real);
     else if (steps == 0)
-        words = str_printf(ctx->arena, "%.*s comes back as %.*s on the same steps of %s%s", STR_ARG(model),
-                           STR_ARG(got), in, real);
+        words = say_text(ctx, "%.*s comes back as %.*s on the same steps of %s%s", STR_ARG(model),
+                         STR_ARG(got), in, real);
     else
-        words = str_printf(ctx->arena, "%.*s becomes %.*s: every note lies %.*s %s in %s%s", STR_ARG(model),
-                           STR_ARG(got), STR_ARG(steps_words(ctx, steps)), steps > 0 ? "higher" : "lower", in,
-                           real);
+        words = say_text(ctx, "%.*s becomes %.*s: every note lies %.*s %s in %s%s", STR_ARG(model),
+                         STR_ARG(got), STR_ARG(steps_words(ctx, steps)), steps > 0 ? "higher" : "lower", in,
+                         real);
     decide_rhythm(ctx, p, words, most.by);
 }
 
@@ -686,7 +694,7 @@ static struct str key_wanted(struct claim_context *ctx, const struct pair *p, st
     struct pitch want = p->got[i];
     key_degree(key, want.tone, &degree, &alter);
     want.tone.alter = (int16_t)(want.tone.alter - alter);
-    return str_printf(ctx->arena, "; %.*s would", STR_ARG(say_pitch(ctx, want)));
+    return say_text(ctx, "; %.*s would", STR_ARG(say_pitch(ctx, want)));
 }
 
 static void check_tonal(struct claim_context *ctx, const struct pair *p)
@@ -744,15 +752,10 @@ static void fail_count(struct claim_context *ctx, struct pair *p)
                 STR_ARG(a), STR_ARG(p->b_name), STR_ARG(b), STR_ARG(agree), what);
 }
 
-void figures_check(struct claim_context *ctx, const struct match *m, const struct figure_question *q)
+void figures_compare(struct claim_context *ctx, const struct figure_pair *pair, const struct figure_question *q)
 {
-    struct pair p = {.a_name = m->stream[0].words, .b_name = m->stream[1].words, .q = q};
-    if (streams_same(&m->stream[0], &m->stream[1])) {
-        claim_undecided(ctx, "%.*s is compared with itself: name two figures", STR_ARG(p.a_name));
-        return;
-    }
-    if (!melody_line(ctx, m, 0, 2, &p.a) || !melody_line(ctx, m, 1, 2, &p.b))
-        return;
+    struct pair p = {.a_name = pair->a_name, .b_name = pair->b_name, .b_claim = pair->b_claim, .lead = pair->lead,
+                     .verb = pair->verb, .plain = pair->plain, .a = pair->a, .b = pair->b, .q = q};
     p.n = p.a.n < p.b.n ? p.a.n : p.b.n;
     p.got = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p.n);
     p.model = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p.n);
@@ -769,23 +772,4 @@ void figures_check(struct claim_context *ctx, const struct match *m, const struc
         check_tonal(ctx, &p);
     else
         check_real(ctx, &p);
-}
-
-bool figure_level_named(struct claim_context *ctx, const struct interval_ref *by, int direction,
-                        struct figure_level *out)
-{
-    *out = (struct figure_level){.given = true, .by_sound = by->by_sound, .words = by->words, .v = by->v};
-    if (by->cents) {
-        struct ratio half;
-        if (!ratio_div(by->amount, ratio_int(100), &half) || half.den != 1 || half.num > INT16_MAX) {
-            claim_fails(ctx, "written notes lie whole half steps apart, and %.*s is none",
-                        STR_ARG(by->words));
-            return false;
-        }
-        out->by_sound = true;
-        out->v = (struct interval){0, (int)half.num};
-    }
-    if (direction < 0)
-        out->v = interval_negate(out->v);
-    return true;
 }

@@ -11,8 +11,12 @@ enum {
     FROM_TONE_TO_TONE,
     FROM_PLACE_TO_PLACE,
     FROM_PLACE_TO_PLACE_OF_ONE,
-    LEAPS
+    LEAPS,
+    GOES,
+    MOVES
 };
+
+enum { FIRST_DOWN = 3 }; /* among the verbs of GOES */
 
 static const char *const patterns[] = {
     [FROM_PITCH_TO_PITCH] = "PITCH [DIRECTION] to PITCH is INTERVAL [DIRECTION]",
@@ -24,6 +28,8 @@ static const char *const patterns[] = {
     [FROM_PLACE_TO_PLACE] = "interval from PLACE of STREAM to PLACE of STREAM is INTERVAL [DIRECTION]",
     [FROM_PLACE_TO_PLACE_OF_ONE] = "interval from PLACE to PLACE of STREAM is INTERVAL [DIRECTION]",
     [LEAPS] = "STREAM leaps|jumps|skips [DIRECTION] INTERVAL [DIRECTION]",
+    [GOES] = "STREAM <rises|climbs|ascends|falls|drops|sinks|descends> [by] INTERVAL",
+    [MOVES] = "STREAM moves|goes|steps DIRECTION [by] INTERVAL",
     NULL,
 };
 
@@ -61,7 +67,7 @@ static int absolute(int n)
 /* "a major third down" */
 static struct str say_signed(struct claim_context *ctx, struct interval v)
 {
-    return str_printf(ctx->arena, "%.*s%s", STR_ARG(say_size(ctx, v)), direction_word(v));
+    return say_text(ctx, "%.*s%s", STR_ARG(say_size(ctx, v)), direction_word(v));
 }
 
 /* The sentence of the same form that names the true interval. */
@@ -79,6 +85,8 @@ static void offer_true(struct claim_context *ctx, const struct match *m, int pat
         claim_instead(ctx, "%.*s and %.*s lie %.*s apart", STR_ARG(from), STR_ARG(to), STR_ARG(name));
         return;
     case LEAPS:
+    case GOES:
+    case MOVES:
         claim_instead(ctx, "%.*s to %.*s is %.*s%s", STR_ARG(from), STR_ARG(to), STR_ARG(name),
                       direction_word(p->v));
         return;
@@ -106,11 +114,11 @@ static struct str say_respelling(struct claim_context *ctx, const struct interva
     struct str forms[2];
     uint32_t n = 0;
     if (is_plain(b))
-        forms[n++] = str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(p->from), STR_ARG(say_pitch(ctx, b)));
+        forms[n++] = say_text(ctx, "%.*s to %.*s", STR_ARG(p->from), STR_ARG(say_pitch(ctx, b)));
     if (is_plain(a))
-        forms[n++] = str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(say_pitch(ctx, a)), STR_ARG(p->to));
-    return n ? str_printf(ctx->arena, "; spelled %.*s it is %.*s", STR_ARG(say_list(ctx, forms, n, "or")),
-                          STR_ARG(want->words))
+        forms[n++] = say_text(ctx, "%.*s to %.*s", STR_ARG(say_pitch(ctx, a)), STR_ARG(p->to));
+    return n ? say_text(ctx, "; spelled %.*s it is %.*s", STR_ARG(say_list(ctx, forms, n, "or")),
+                        STR_ARG(want->words))
              : STR("");
 }
 
@@ -132,7 +140,7 @@ static void report_difference(struct claim_context *ctx, const struct interval_r
     }
     enum interval_quality quality = interval_describe(p->v).quality;
     bool twin = quality == QUALITY_AUGMENTED || quality == QUALITY_DIMINISHED;
-    struct str sound = twin || want->by_sound ? str_printf(ctx->arena, " (%.*s by sound)", STR_ARG(half))
+    struct str sound = twin || want->by_sound ? say_text(ctx, " (%.*s by sound)", STR_ARG(half))
                                               : STR("");
     claim_fails(ctx, "%.*s to %.*s is %.*s%.*s, not %.*s", STR_ARG(p->from), STR_ARG(p->to), STR_ARG(truth),
                 STR_ARG(sound), STR_ARG(want->words));
@@ -146,8 +154,8 @@ static bool is_conflict(struct interval v)
 
 static struct str say_conflict(struct claim_context *ctx, struct interval v)
 {
-    return str_printf(ctx->arena, "written %s but sounding %s by %.*s", v.steps > 0 ? "up" : "down",
-                      v.half > 0 ? "up" : "down", STR_ARG(say_half_steps(ctx, v.half)));
+    return say_text(ctx, "written %s but sounding %s by %.*s", v.steps > 0 ? "up" : "down",
+                    v.half > 0 ? "up" : "down", STR_ARG(say_half_steps(ctx, v.half)));
 }
 
 static void report_agreement(struct claim_context *ctx, const struct interval_ref *want, const struct pair *p)
@@ -297,6 +305,8 @@ static void judge_notes(struct claim_context *ctx, const struct match *m, int pa
                         const struct note *b)
 {
     struct pair p = pair_of(ctx, m, a->pitch, b->pitch);
+    if (pattern == GOES)
+        p.direction = m->choice[0] < FIRST_DOWN ? 1 : -1;
     judge(ctx, m, pattern, &p);
     claim_place(ctx, a->where, "from %.*s", STR_ARG(p.from));
     claim_place(ctx, b->where, "to %.*s", STR_ARG(p.to));
@@ -310,11 +320,28 @@ static void check_places(struct claim_context *ctx, const struct match *m, int p
         judge_notes(ctx, m, pattern, a, b);
 }
 
+static bool is_chordal(const struct stream *s, struct stretch where)
+{
+    for (uint32_t i = 0; s->kind == STREAM_PART && i < s->part->n_stacks; i++) {
+        const struct stack *stack = &s->part->stacks[i];
+        if (stack->n > 1 && ratio_le(where.onset, stack->onset) && ratio_lt(stack->onset, where.end))
+            return true;
+    }
+    return s->kind == STREAM_HARMONY;
+}
+
 static void check_leap(struct claim_context *ctx, const struct match *m, int pattern)
 {
     struct stretch where;
     struct line line;
-    if (!match_stretch(ctx, m, &m->stream[0], &where) || !stream_line(ctx, &m->stream[0], where, 2, &line))
+    if (!match_stretch(ctx, m, &m->stream[0], &where))
+        return;
+    if (is_chordal(&m->stream[0], where)) {
+        claim_undecided(ctx, "several voices sound in %.*s: add `in real parallel motion`, or name one voice",
+                        STR_ARG(m->stream[0].words));
+        return;
+    }
+    if (!stream_line(ctx, &m->stream[0], where, 2, &line))
         return;
     if (line.n > 2) {
         claim_undecided(
@@ -341,6 +368,8 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
         check_places(ctx, m, pattern);
         return;
     case LEAPS:
+    case GOES:
+    case MOVES:
         check_leap(ctx, m, pattern);
         return;
     default:

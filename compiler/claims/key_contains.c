@@ -75,7 +75,7 @@ static bool same_key(struct key a, struct key b)
 static struct str say_key(struct claim_context *ctx, struct key k)
 {
     char text[PITCH_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", key_text(k, SIGN_ASCII, text));
+    return say_text(ctx, "%s", key_text(k, SIGN_ASCII, text));
 }
 
 static enum minor_form form_in_force(const struct claim_context *ctx)
@@ -109,6 +109,8 @@ static bool answer(enum ask ask, struct modes modes, struct key key, enum minor_
 static void name_convention(struct claim_context *ctx, enum ask ask, struct modes modes, struct key key,
                             pcset set)
 {
+    if (ctx->mute)
+        return;
     bool first = answer(ask, modes, key, MINOR_ALL, set);
     for (int form = 1; form < N_FORMS_OF_MINOR; form++) {
         if (answer(ask, modes, key, (enum minor_form)form, set) != first) {
@@ -139,7 +141,7 @@ static struct str say_keys(struct claim_context *ctx, struct modes modes, pcset 
             words[shown++] = say_key(ctx, k);
     }
     if (*n_found > SHOWN)
-        words[shown++] = str_printf(ctx->arena, "%d more", *n_found - SHOWN);
+        words[shown++] = say_count(ctx, *n_found - SHOWN, "more", "more");
     return say_list(ctx, words, shown, "and");
 }
 
@@ -157,8 +159,8 @@ static struct str say_foreign(struct claim_context *ctx, const struct tone_sourc
             continue;
         in |= one; /* F# and Gb are one tone here */
         words[n++] = with_places && p->words.n
-                         ? str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(say_tone(ctx, p->tone)),
-                                      STR_ARG(p->words))
+                         ? say_text(ctx, "%.*s (%.*s)", STR_ARG(say_tone(ctx, p->tone)),
+                                    STR_ARG(p->words))
                          : say_tone(ctx, p->tone);
     }
     return say_list(ctx, words, n, "and");
@@ -181,14 +183,14 @@ static struct str say_nearest(struct claim_context *ctx, const struct tone_sourc
             best = k;
         }
     }
-    return str_printf(ctx->arena, "%.*s comes nearest, but lacks %.*s", STR_ARG(say_key(ctx, best)),
-                      STR_ARG(say_foreign(ctx, s, best, false)));
+    return say_text(ctx, "%.*s comes nearest, but lacks %.*s", STR_ARG(say_key(ctx, best)),
+                    STR_ARG(say_foreign(ctx, s, best, false)));
 }
 
 static struct str say_tones_of(struct claim_context *ctx, const struct tone_source *s)
 {
-    return str_printf(ctx->arena, "%.*s%.*s", STR_ARG(say_tones(ctx, s->bag.t, s->bag.n)),
-                      STR_ARG(source_basis(ctx, s)));
+    return say_text(ctx, "%.*s%.*s", STR_ARG(say_tones(ctx, s->bag.t, s->bag.n)),
+                    STR_ARG(source_basis(ctx, s)));
 }
 
 /* A true sentence: what the keys do with these notes. */
@@ -228,13 +230,13 @@ static void check_none(struct claim_context *ctx, const struct tone_source *s, s
     int n;
     struct str keys = say_keys(ctx, modes, s->set, NULL, &n), tones = say_tones_of(ctx, s);
     if (n) {
-        claim_fails(ctx, "the tones of %.*s are %.*s, and %.*s %s them all", STR_ARG(s->words),
+        claim_fails(ctx, "the tones of %.*s are %.*s, and %.*s %s them all", STR_ARG(source_name(s)),
                     STR_ARG(tones), STR_ARG(keys), n == 1 ? "contains" : "contain");
         offer_keys(ctx, s, modes);
         return;
     }
     claim_holds(ctx, "the tones of %.*s are %.*s; of the %d keys none contains them all: %.*s",
-                STR_ARG(s->words), STR_ARG(tones), modes.major && modes.minor ? N_KEYS : N_KEYS / 2,
+                STR_ARG(source_name(s)), STR_ARG(tones), modes.major && modes.minor ? N_KEYS : N_KEYS / 2,
                 STR_ARG(say_nearest(ctx, s, modes)));
 }
 
@@ -244,11 +246,11 @@ static void report_foreign(struct claim_context *ctx, const struct tone_source *
     struct modes all = {true, true};
     int n;
     struct str keys = say_keys(ctx, all, s->set, NULL, &n), foreign = say_foreign(ctx, s, key, true);
-    struct str others = n ? str_printf(ctx->arena, "%.*s %s it", STR_ARG(keys),
-                                       n == 1 ? "contains" : "contain")
+    struct str others = n ? say_text(ctx, "%.*s %s it", STR_ARG(keys),
+                                     n == 1 ? "contains" : "contain")
                           : STR("no major or minor key contains it");
     claim_fails(ctx, "%.*s does not contain %.*s of %.*s; %.*s", STR_ARG(say_key(ctx, key)), STR_ARG(foreign),
-                STR_ARG(s->words), STR_ARG(others));
+                STR_ARG(source_name(s)), STR_ARG(others));
     point_at_foreign(ctx, s, key);
     offer_keys(ctx, s, all);
 }
@@ -260,8 +262,8 @@ static struct str say_respelled(struct claim_context *ctx, const struct tone_sou
     for (uint32_t i = 0; i < s->n; i++)
         if (!key_has_tone(key, form_in_force(ctx), s->bag.t[i]))
             bag_add(&odd, s->bag.t[i]);
-    return odd.n ? str_printf(ctx->arena, " (%.*s by sound; the key spells it otherwise)",
-                              STR_ARG(say_tones(ctx, odd.t, odd.n)))
+    return odd.n ? say_text(ctx, " (%.*s by sound; the key spells it otherwise)",
+                            STR_ARG(say_tones(ctx, odd.t, odd.n)))
                  : STR("");
 }
 
@@ -273,11 +275,14 @@ static void check_contains(struct claim_context *ctx, const struct tone_source *
         report_foreign(ctx, s, key);
         return;
     }
+    if (claim_holds_mute(ctx))
+        return;
     struct str keys = say_keys(ctx, all, s->set, &key, &n);
-    struct str others = n ? str_printf(ctx->arena, "; %.*s %s them too", STR_ARG(keys), n == 1 ? "contains" : "contain")
+    struct str others = n ? say_text(ctx, "; %.*s %s them too", STR_ARG(keys), n == 1 ? "contains" : "contain")
                           : STR(", and no other key does");
-    claim_holds(ctx, "%.*s of %.*s are all in %.*s%.*s%.*s", STR_ARG(say_tones_of(ctx, s)), STR_ARG(s->words),
-                STR_ARG(say_key(ctx, key)), STR_ARG(say_respelled(ctx, s, key)), STR_ARG(others));
+    claim_holds(ctx, "%.*s of %.*s are all in %.*s%.*s%.*s", STR_ARG(say_tones_of(ctx, s)),
+                STR_ARG(source_name(s)), STR_ARG(say_key(ctx, key)), STR_ARG(say_respelled(ctx, s, key)),
+                STR_ARG(others));
 }
 
 static void check_only(struct claim_context *ctx, const struct tone_source *s, struct key key,
@@ -291,13 +296,14 @@ static void check_only(struct claim_context *ctx, const struct tone_source *s, s
     struct str keys = say_keys(ctx, modes, s->set, &key, &n);
     if (n) {
         claim_fails(ctx, "%.*s contains %.*s of %.*s, but so %s %.*s", STR_ARG(say_key(ctx, key)),
-                    STR_ARG(say_tones_of(ctx, s)), STR_ARG(s->words), n == 1 ? "does" : "do", STR_ARG(keys));
+                    STR_ARG(say_tones_of(ctx, s)), STR_ARG(source_name(s)), n == 1 ? "does" : "do",
+                    STR_ARG(keys));
         claim_instead(ctx, "%.*s contains %.*s%.*s", STR_ARG(say_key(ctx, key)), STR_ARG(s->words),
                       STR_ARG(s->span));
         return;
     }
     claim_holds(ctx, "%.*s of %.*s are all in %.*s and in no other %.*s%.*s", STR_ARG(say_tones_of(ctx, s)),
-                STR_ARG(s->words), STR_ARG(say_key(ctx, key)), STR_ARG(say_modes(modes)),
+                STR_ARG(source_name(s)), STR_ARG(say_key(ctx, key)), STR_ARG(say_modes(modes)),
                 STR_ARG(say_respelled(ctx, s, key)));
 }
 

@@ -26,7 +26,7 @@ static void report_apart(struct claim_context *ctx, const struct match *m, const
     struct interval named = interval_class_spelled(m->interval[0].v);
     struct str why = STR("");
     if (same_sound)
-        why = str_printf(ctx->arena, "; it %.*s", STR_ARG(tell_same_sound(ctx, v)));
+        why = say_text(ctx, "; it %.*s", STR_ARG(tell_same_sound(ctx, v)));
     else if (!m->interval[0].by_sound && interval_eq(named, v))
         why = STR("; the distance is the smaller of the interval and its inversion");
     claim_fails(ctx, "%.*s: the roots %.*s and %.*s lie %.*s apart, not %.*s%.*s",

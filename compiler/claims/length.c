@@ -1,3 +1,4 @@
+#include "claims/clocks.h"
 #include "claims/pages.h"
 #include "claims/places.h"
 #include "claims/sound.h"
@@ -69,8 +70,8 @@ static struct str extent_words(struct claim_context *ctx, const struct extent_of
     if (!e->passage)
         return STR("first to last note");
     if (e->sounding)
-        return str_printf(ctx->arena, "from %.*s up to %.*s", STR_ARG(say_place(ctx, e->passage, e->onset)),
-                          STR_ARG(say_place(ctx, e->passage, e->end)));
+        return say_text(ctx, "from %.*s up to %.*s", STR_ARG(say_place(ctx, e->passage, e->onset)),
+                        STR_ARG(say_place(ctx, e->passage, e->end)));
     return stretch_words(ctx, e->passage, (struct stretch){.onset = e->onset, .end = e->end});
 }
 
@@ -107,15 +108,14 @@ static bool music_length(struct claim_context *ctx, const struct extent_of *e, e
 
 static struct str music_words(struct claim_context *ctx, enum length_unit unit, struct ratio r)
 {
-    char text[RATIO_TEXT_MAX];
     if (unit == LENGTH_BARS)
         return amount_words(ctx, r, "bar", "bars");
     if (unit == LENGTH_BEATS)
         return amount_words(ctx, r, "beat", "beats");
-    return str_printf(ctx->arena, "%s", ratio_text(r, true, text));
+    return value_words(ctx, r);
 }
 
-/* " of 4/4", " of changing meters", and what a pickup adds. */
+/* Bars "of 4/4", beats "in 4/4" or "in changing meters", and what a pickup adds. */
 static struct str meter_words(struct claim_context *ctx, const struct extent_of *e, enum length_unit unit)
 {
     char text[METER_TEXT_MAX], value[RATIO_TEXT_MAX];
@@ -132,7 +132,8 @@ static struct str meter_words(struct claim_context *ctx, const struct extent_of 
         return STR("");
     bool pickup = !e->sounding && e->passage->pickup.num > 0 && ratio_lt(e->onset, e->passage->pickup);
     const char *how = !pickup ? "" : unit == LENGTH_BARS ? ", after a pickup of " : ", with the pickup of ";
-    return str_printf(ctx->arena, " of %s%s%s", changes ? "changing meters" : meter_text(*meter, text), how,
+    return str_printf(ctx->arena, " %s %s%s%s", unit == LENGTH_BARS ? "of" : "in",
+                      changes ? "changing meters" : meter_text(*meter, text), how,
                       pickup ? ratio_text(e->passage->pickup, true, value) : "");
 }
 
@@ -173,39 +174,6 @@ struct measures {
     uint32_t n, fits;
 };
 
-/* The recording's own frames, or those of the edit. */
-static struct frame_rate rate_of(const struct claim_context *ctx, const struct recording *r)
-{
-    return r && r->has_frames ? r->rate : ctx->model->rate;
-}
-
-/* A time is right if it is off by no more than the tolerance: the convention's, or one frame of the clock. */
-static struct ratio tolerance_of(const struct claim_context *ctx, const struct recording *r)
-{
-    struct ratio amount = ctx->conventions->amount[CONVENTION_TIME_TOLERANCE];
-    if (amount.num > 0)
-        return amount;
-    return frames_seconds(rate_of(ctx, r), 1);
-}
-
-/* Seconds that a LENGTH means on a clock; false if it is no time. */
-static bool length_seconds(const struct claim_context *ctx, const struct length_ref *l,
-                           const struct recording *r, struct ratio *out)
-{
-    switch (l->unit) {
-    case LENGTH_SECONDS:
-        *out = l->amount;
-        return true;
-    case LENGTH_FRAMES:
-        return ratio_div(l->amount, rate_of(ctx, r).fps, out);
-    case LENGTH_BARS:
-    case LENGTH_BEATS:
-    case LENGTH_WHOLES:
-        return false;
-    }
-    return false;
-}
-
 /* Adds a measure with its verdict; false where numbers run out of range or a tolerance is no time. */
 static bool measure_add(const struct claim_context *ctx, const struct match *m, struct measures *all,
                         struct measure one)
@@ -213,10 +181,10 @@ static bool measure_add(const struct claim_context *ctx, const struct match *m, 
     struct ratio want, off;
     if (all->n == MEASURES_MAX)
         return true;
-    one.tolerance = tolerance_of(ctx, one.recording);
-    if (m->n_lengths > 1 && !length_seconds(ctx, &m->length[1], one.recording, &one.tolerance))
+    one.tolerance = clock_tolerance(ctx, one.recording);
+    if (m->n_lengths > 1 && !clock_length(ctx, &m->length[1], one.recording, &one.tolerance))
         return false;
-    if (!length_seconds(ctx, &m->length[0], one.recording, &want) || !ratio_sub(one.seconds, want, &off))
+    if (!clock_length(ctx, &m->length[0], one.recording, &want) || !ratio_sub(one.seconds, want, &off))
         return false;
     if (off.num < 0)
         off.num = -off.num;
@@ -224,17 +192,6 @@ static bool measure_add(const struct claim_context *ctx, const struct match *m, 
     all->fits += one.fits;
     all->items[all->n++] = one;
     return true;
-}
-
-/* The clock of one hearing at both ends; a whole passage needs no tempo for that. */
-static bool heard_ends(const struct extent_of *e, const struct heard *h, struct ratio *from, struct ratio *to)
-{
-    if (!e->sounding && e->onset.num == 0 && ratio_le(e->passage->length, e->end)) {
-        *from = h->from;
-        *to = h->to;
-        return true;
-    }
-    return passage_clock(e->passage, h, e->onset, from) && passage_clock(e->passage, h, e->end, to);
 }
 
 static bool measures_read(const struct claim_context *ctx, const struct match *m, const struct extent_of *e,
@@ -245,7 +202,8 @@ static bool measures_read(const struct claim_context *ctx, const struct match *m
         struct measure one = {.recording = p->heard[i].recording};
         if (only && one.recording != only)
             continue;
-        if (!heard_ends(e, &p->heard[i], &one.from, &one.to) || !ratio_sub(one.to, one.from, &one.seconds))
+        if (!clock_at(p, &p->heard[i], e->onset, &one.from) || !clock_at(p, &p->heard[i], e->end, &one.to) ||
+            !ratio_sub(one.to, one.from, &one.seconds))
             continue;
         if (!measure_add(ctx, m, all, one))
             return false;
@@ -257,35 +215,15 @@ static bool measures_read(const struct claim_context *ctx, const struct match *m
     return measure_add(ctx, m, all, by_tempo);
 }
 
-/* "18 s", "6.5 s", "about 0.042 s"; from a minute on as a clock shows it. */
-static struct str seconds_words(struct claim_context *ctx, struct ratio seconds)
-{
-    struct ratio thousandths;
-    if (!ratio_lt(seconds, ratio_int(60)))
-        return clock_text(ctx->arena, seconds, false);
-    if (!ratio_mul(seconds, ratio_int(1000), &thousandths))
-        return STR("a time out of range");
-    int64_t ms = ratio_round(thousandths);
-    const char *about = thousandths.den == 1 ? "" : "about ";
-    int whole = (int)(ms / 1000), rest = (int)(ms % 1000);
-    if (rest == 0)
-        return str_printf(ctx->arena, "%s%d s", about, whole);
-    if (rest % 100 == 0)
-        return str_printf(ctx->arena, "%s%d.%d s", about, whole, rest / 100);
-    if (rest % 10 == 0)
-        return str_printf(ctx->arena, "%s%d.%02d s", about, whole, rest / 10);
-    return str_printf(ctx->arena, "%s%d.%03d s", about, whole, rest);
-}
-
 /* Seconds, and frames where the sentence counts frames. */
 static struct str measured_words(struct claim_context *ctx, const struct measure *one, enum length_unit unit)
 {
-    struct str seconds = seconds_words(ctx, one->seconds);
+    struct str seconds = clock_seconds_words(ctx, one->seconds);
     struct ratio frames;
-    if (unit != LENGTH_FRAMES || !ratio_mul(one->seconds, rate_of(ctx, one->recording).fps, &frames))
+    if (unit != LENGTH_FRAMES || !ratio_mul(one->seconds, clock_rate(ctx, one->recording).fps, &frames))
         return seconds;
-    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(amount_words(ctx, frames, "frame", "frames")),
-                      STR_ARG(seconds));
+    return say_text(ctx, "%.*s, %.*s", STR_ARG(amount_words(ctx, frames, "frame", "frames")),
+                    STR_ARG(seconds));
 }
 
 /* "in picture 01:12:48:00 to 01:13:06:00: 18 s", "by its tempo: 18 s" */
@@ -294,10 +232,10 @@ static struct str measure_words(struct claim_context *ctx, const struct measure 
     struct str seconds = measured_words(ctx, one, unit);
     const struct recording *r = one->recording;
     if (!r)
-        return str_printf(ctx->arena, "by its tempo: %.*s", STR_ARG(seconds));
-    return str_printf(ctx->arena, "in `%.*s` %.*s to %.*s: %.*s", STR_ARG(r->symbol.name),
-                      STR_ARG(recording_text(ctx->arena, r, one->from)),
-                      STR_ARG(recording_text(ctx->arena, r, one->to)), STR_ARG(seconds));
+        return say_text(ctx, "by its tempo: %.*s", STR_ARG(seconds));
+    return say_text(ctx, "in `%.*s` %.*s to %.*s: %.*s", STR_ARG(r->symbol.name),
+                    STR_ARG(recording_text(ctx->arena, r, one->from)),
+                    STR_ARG(recording_text(ctx->arena, r, one->to)), STR_ARG(seconds));
 }
 
 static struct str measures_words(struct claim_context *ctx, const struct measures *all, enum length_unit unit)
@@ -339,8 +277,8 @@ static void check_time(struct claim_context *ctx, const struct match *m, const s
         return;
     }
     struct str words = measures_words(ctx, &all, m->length[0].unit);
-    bool frame = m->n_lengths < 2 && ctx->conventions->amount[CONVENTION_TIME_TOLERANCE].num == 0;
-    struct str tolerance = frame ? STR("one frame") : seconds_words(ctx, all.items[0].tolerance);
+    struct str tolerance =
+        clock_tolerance_words(ctx, m->n_lengths < 2 && clock_tolerance_is_frame(ctx), all.items[0].tolerance);
     if (all.fits == all.n) {
         claim_holds(ctx, "%.*s (right within %.*s)", STR_ARG(words), STR_ARG(tolerance));
     } else if (all.fits > 0) {
@@ -350,7 +288,7 @@ static void check_time(struct claim_context *ctx, const struct match *m, const s
     } else {
         claim_fails(ctx, "%.*s, not %.*s (give or take %.*s)", STR_ARG(words), STR_ARG(m->length[0].words),
                     STR_ARG(tolerance));
-        struct str true_time = seconds_words(ctx, all.items[0].seconds);
+        struct str true_time = clock_seconds_words(ctx, all.items[0].seconds);
         if (all.n == 1 && !str_starts(true_time, STR("about")))
             claim_instead(ctx, "%.*s lasts %.*s%s%.*s%.*s", STR_ARG(e->words), STR_ARG(true_time),
                           only ? " in " : "", STR_ARG(only ? only->symbol.name : STR("")),
@@ -372,9 +310,9 @@ static void check_against(struct claim_context *ctx, const struct match *m, stru
         claim_undecided(ctx, "the lengths cannot be compared");
         return;
     }
-    struct str words = str_printf(ctx->arena, "%.*s lasts %.*s, %.*s %.*s", STR_ARG(a.words),
-                                  STR_ARG(music_words(ctx, LENGTH_WHOLES, is)), STR_ARG(b.words),
-                                  STR_ARG(music_words(ctx, LENGTH_WHOLES, other)));
+    struct str words = say_text(ctx, "%.*s lasts %.*s, %.*s %.*s", STR_ARG(a.words),
+                                STR_ARG(music_words(ctx, LENGTH_WHOLES, is)), STR_ARG(b.words),
+                                STR_ARG(music_words(ctx, LENGTH_WHOLES, other)));
     if (ratio_eq(is, want)) {
         claim_holds(ctx, "%.*s", STR_ARG(words));
         return;

@@ -124,13 +124,13 @@ struct str say_move_kind(struct claim_context *ctx, const struct move *m)
 {
     struct str name = say_interval(ctx, m->by);
     if (abs(m->by.steps) > 1)
-        return str_printf(ctx->arena, "%.*s, a leap", STR_ARG(name));
+        return say_text(ctx, "%.*s, a leap", STR_ARG(name));
     if (abs(m->by.half) > 2)
-        return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(name),
-                          STR_ARG(say_count(ctx, abs(m->by.half), "half step", "half steps")));
+        return say_text(ctx, "%.*s, %.*s", STR_ARG(name),
+                        STR_ARG(say_count(ctx, abs(m->by.half), "half step", "half steps")));
     const char *size = abs(m->by.half) == 1 ? "a half step" : "a whole step";
-    return str_printf(ctx->arena, "%.*s, %s%s", STR_ARG(name), size,
-                      is_chromatic(m->by) ? " on the same letter" : "");
+    return say_text(ctx, "%.*s, %s%s", STR_ARG(name), size,
+                    is_chromatic(m->by) ? " on the same letter" : "");
 }
 
 struct str say_move_place(struct claim_context *ctx, const struct moves *moves, const struct move *m)
@@ -138,8 +138,8 @@ struct str say_move_place(struct claim_context *ctx, const struct moves *moves, 
     struct str pitches = tell_pitches(ctx, m->from->pitch, m->to->pitch);
     if (!moves->line->passage)
         return pitches;
-    return str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(pitches),
-                      STR_ARG(say_place(ctx, moves->line->passage, m->to->onset)));
+    return say_text(ctx, "%.*s (%.*s)", STR_ARG(pitches),
+                    STR_ARG(say_place(ctx, moves->line->passage, m->to->onset)));
 }
 
 struct str say_line(struct claim_context *ctx, const struct moves *moves)

@@ -162,7 +162,6 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
         kept[r->n] = word;
         origin[r->n] = at;
         stems[r->n] = stem_hash(word.text);
-        r->have |= (uint64_t)1 << (stems[r->n] % 64);
         r->n++;
     }
     r->words = kept;
@@ -220,6 +219,11 @@ static void missed(struct reader *r, uint32_t at, enum slot slot, struct str wor
 
 static bool run(struct reader *r, const struct pattern *p, uint32_t step, uint32_t at);
 
+static bool is_counted(const struct reader *r, uint32_t at)
+{
+    return word_is(r, at, "once") || word_is(r, at, "twice") || word_is(r, at, "thrice");
+}
+
 static bool run_words(struct reader *r, const struct pattern *p, uint32_t step, uint32_t at)
 {
     const struct step *s = &p->steps[step];
@@ -229,10 +233,7 @@ static bool run_words(struct reader *r, const struct pattern *p, uint32_t step, 
             r->telling += !p->words[i].common;
             return run(r, p, step + 1, at + 1);
         }
-        /* `twice` needs no `times`. */
-        bool counted = at > 0 && (word_is(r, at - 1, "once") || word_is(r, at - 1, "twice") ||
-                                  word_is(r, at - 1, "thrice"));
-        if (counted && str_is(p->words[i].text, "times"))
+        if (p->words[i].times && at > 0 && is_counted(r, at - 1))
             return run(r, p, step + 1, at);
     }
     missed(r, at, SLOTS, p->words[s->first].text);
@@ -345,9 +346,6 @@ static bool has_one(const struct reader *r, const uint32_t *stems, uint32_t n)
 bool pattern_possible(const struct reader *r, const struct pattern *p)
 {
     for (uint32_t i = 0; i < p->n_groups; i++)
-        if (!(p->groups[i].bits & r->have))
-            return false;
-    for (uint32_t i = 0; i < p->n_groups; i++) /* the bits may deceive */
         if (!has_one(r, p->stems + p->groups[i].first, p->groups[i].n))
             return false;
     return true;
@@ -368,11 +366,18 @@ bool pattern_read(struct reader *r, const struct pattern *p, struct match *m)
 
 const struct pattern *sentence_read(struct reader *r, struct match *m)
 {
+    const struct claim_lexicon *lexicon = r->model->lexicon;
+    struct pattern_set candidates = lexicon_candidates(r);
     const struct pattern *best = NULL;
     uint32_t literal = 0, subject_end = 0;
     struct match found;
-    for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
-        const struct pattern *p = &r->model->lexicon->patterns[i];
+    for (uint32_t i = 0; i < lexicon->n_patterns; i++) {
+        uint64_t ahead = candidates.bits[i / 64] >> i % 64;
+        if (!(ahead & 1)) {
+            i = ahead ? i + (uint32_t)__builtin_ctzll(ahead) - 1 : i | 63;
+            continue;
+        }
+        const struct pattern *p = &lexicon->patterns[i];
         bool begins = p->steps[0].kind != STEP_SLOT || !slot_failed(r, p->steps[0].slot, 0);
         if (!begins || !pattern_possible(r, p) || !pattern_read(r, p, &found))
             continue;
@@ -405,8 +410,9 @@ bool bad_name(struct reader *r, uint32_t lo, uint32_t hi, int classes)
     for (uint32_t i = lo; i < hi; i++)
         if (r->words[i].kind == WORD_MARK || r->words[i].kind == WORD_STRING)
             return false;
-    return bad_add(r, (struct bad_name){
-                          .text = words_text(r, lo, hi), .where = words_span(r, lo, hi), .classes = classes});
+    return bad_add(r, (struct bad_name){.text = words_plain(r, lo, hi),
+                                        .where = words_span(r, lo, hi),
+                                        .classes = classes});
 }
 
 bool bad_use(struct reader *r, uint32_t lo, uint32_t hi, struct str trouble, struct str instead)

@@ -1,8 +1,8 @@
 /* match.h - how a sentence is read by the kinds' patterns.
  *
- * Purpose: for match.c, pattern.c, words.c, slots_*.c, clauses.c and unknown.c. Patterns are compiled once for a
- *          library into small programs (lexicon.c); a sentence is run through those whose fixed words it has.
- *          Slots parse from the left and are asked for shorter and shorter readings.
+ * Purpose: for match.c, pattern.c, example.c, words.c, slots_*.c, clauses.c and unknown.c. Patterns are compiled
+ *          once for a library into small programs (lexicon.c); a sentence is run through those whose fixed words
+ *          it has. Slots parse from the left and are asked for shorter and shorter readings.
  * Units:   positions are indexes into the sentence's words without articles and `not`.
  * Owner:   the index lives in the compilation arena (model->claim_index), all else in it too or on the stack.
  * Errors:  a reading that does not fit leaves how far it came and what would have fitted there; a lenient
@@ -77,13 +77,13 @@ struct pattern_word {
     struct str text; /* as written in the pattern */
     uint32_t stem;   /* hash of its stem */
     bool common;     /* is, of, in …: tells little about the sentence */
+    bool times;      /* `twice` needs no `times` */
 };
 
 enum { GROUPS_MAX = 8, GROUP_STEMS_MAX = 64 };
 
 /* Every sentence of the pattern has one of these words. */
 struct word_group {
-    uint64_t bits; /* a bit a stem: most sentences are ruled out by these alone */
     uint32_t first, n; /* in pattern->stems */
 };
 
@@ -115,9 +115,26 @@ struct lexicon_bucket {
     uint32_t n;
 };
 
+/* A set of patterns, a bit each. */
+enum { PATTERNS_MAX = 512 };
+struct pattern_set {
+    uint64_t bits[PATTERNS_MAX / 64];
+};
+
+/* The patterns that a sentence with this stem may fit. */
+struct stem_slot {
+    uint32_t stem;
+    uint32_t uses;            /* patterns that need the stem, or one of several with it; 0: empty place of the table */
+    struct pattern_set *told; /* those of them that are looked for by it; NULL: none */
+};
+
+enum { STEM_SLOTS = 1024 }; /* a power of two */
+
 struct claim_lexicon {
     struct pattern *patterns;
     uint32_t n_patterns;
+    struct stem_slot *stems;   /* STEM_SLOTS places, open addressing */
+    struct pattern_set others; /* patterns that need no word */
     struct lexicon_bucket buckets[LEXICON_BUCKETS]; /* by the first two letters of the name */
 };
 
@@ -132,10 +149,15 @@ struct claim_index {
 void pattern_compile(struct arena *a, const struct claim_kind *kind, int number, struct pattern *out);
 /* The longest name of a class that stands at `at`; 0: none. */
 struct reader;
+/* The patterns that have a word of the sentence which they need: few, and no other can fit. */
+struct pattern_set lexicon_candidates(const struct reader *r);
 uint32_t lexicon_longest(const struct reader *r, enum lexicon_class class, uint32_t at, uint32_t limit,
                          const struct lexicon_entry **out);
 /* For people: `STREAM moves [up|down INTERVAL] in real|tonal parallel motion`. */
 struct str pattern_text(struct arena *a, const char *pattern);
+/* A sentence of the pattern, in the words of the sentence that was not understood where it can: "strings of
+ * lamp move in contrary motion to bass of lamp". */
+struct str pattern_example(const struct reader *r, const struct pattern *p);
 /* Index of the slot that these capitals name; SLOTS if none. */
 enum slot slot_by_name(struct str name);
 
@@ -181,7 +203,6 @@ struct reader {
     const uint32_t *origin;   /* index of each word in the sentence as written */
     const struct word *written; /* the sentence as written */
     uint32_t n;
-    uint64_t have;            /* bits of the stems */
     bool negated;
     const struct passage *named;     /* the one passage that the sentence names */
     const struct recording *recording; /* the one recording */
@@ -221,8 +242,16 @@ struct span words_span(const struct reader *r, uint32_t lo, uint32_t hi);
 
 /* Hash of a word without the ending of plural or third person: `moves` is `move`, `are` is `is`. */
 uint32_t stem_hash(struct str word);
-/* Is the word at `at` this one, or its plural? `at` may be past the end. */
-bool word_is(const struct reader *r, uint32_t at, const char *word);
+/* As word_is, for a word whose first letter fits. */
+bool word_is_whole(struct str text, const char *word);
+/* Is the word at `at` this one, or its plural? `at` may be past the end. Asked so often that the first letter is compared here. */
+static inline bool word_is(const struct reader *r, uint32_t at, const char *word)
+{
+    if (at >= r->n || r->words[at].kind == WORD_STRING)
+        return false;
+    struct str text = r->words[at].text;
+    return text.n && (text.p[0] == word[0] || text.p[0] == word[0] - 'a' + 'A') && word_is_whole(text, word);
+}
 bool is_comma(const struct reader *r, uint32_t at);
 /* Small whole numbers as digits or words: 3, three, twice, no. */
 bool word_count(const struct word *w, int64_t *out);

@@ -129,8 +129,8 @@ static bool read_triad(struct claim_context *ctx, const struct chord_ref *c, str
     }
     bool ok = m.source == MOMENT_SYMBOL ? triad_of_symbol(ctx, c, &m, out) : triad_of_notes(ctx, c, &m, out);
     if (ok)
-        out->words = str_printf(ctx->arena, "%.*s%s", STR_ARG(say_tone(ctx, out->root)),
-                                out->minor ? " minor" : " major");
+        out->words = say_text(ctx, "%.*s%s", STR_ARG(say_tone(ctx, out->root)),
+                              out->minor ? " minor" : " major");
     return ok;
 }
 
@@ -191,12 +191,12 @@ static struct str say_roots(struct claim_context *ctx, const struct triad *a, co
     bool spelled = v.steps == 2 || half == 0 || !third_apart(a, b);
     struct str note = STR("");
     if (!spelled)
-        note = str_printf(ctx->arena, ", by sound a %s third", half == 3 ? "minor" : "major");
+        note = say_text(ctx, ", by sound a %s third", half == 3 ? "minor" : "major");
     if (half == 0)
-        return str_printf(ctx->arena, "both stand on %.*s", STR_ARG(say_tone(ctx, a->root)));
-    return str_printf(ctx->arena, "root %.*s %s %.*s to %.*s%.*s", STR_ARG(say_tone(ctx, a->root)),
-                      rise ? "up" : "down", STR_ARG(say_interval(ctx, v)), STR_ARG(say_tone(ctx, b->root)),
-                      STR_ARG(note));
+        return say_text(ctx, "both stand on %.*s", STR_ARG(say_tone(ctx, a->root)));
+    return say_text(ctx, "root %.*s %s %.*s to %.*s%.*s", STR_ARG(say_tone(ctx, a->root)),
+                    rise ? "up" : "down", STR_ARG(say_interval(ctx, v)), STR_ARG(say_tone(ctx, b->root)),
+                    STR_ARG(note));
 }
 
 static struct str say_common(struct claim_context *ctx, const struct triad *a, const struct triad *b)
@@ -208,22 +208,22 @@ static struct str say_common(struct claim_context *ctx, const struct triad *a, c
             shared[n++] = of_a[i];
     if (n == 0)
         return STR("no common tone");
-    return str_printf(ctx->arena, "%s %.*s", n == 1 ? "one common tone" : "common tones",
-                      STR_ARG(say_tones(ctx, shared, n)));
+    return say_text(ctx, "%s %.*s", n == 1 ? "one common tone" : "common tones",
+                    STR_ARG(say_tones(ctx, shared, n)));
 }
 
 static struct str say_modes(struct claim_context *ctx, const struct triad *a, const struct triad *b)
 {
     if (a->minor == b->minor)
-        return str_printf(ctx->arena, "both %s", a->minor ? "minor" : "major");
-    return str_printf(ctx->arena, "%s and %s", a->minor ? "minor" : "major", b->minor ? "minor" : "major");
+        return say_text(ctx, "both %s", a->minor ? "minor" : "major");
+    return say_text(ctx, "%s and %s", a->minor ? "minor" : "major", b->minor ? "minor" : "major");
 }
 
 static struct str say_relation(struct claim_context *ctx, const struct triad *a, const struct triad *b)
 {
     const char *more = a->part_of_more || b->part_of_more ? " (of each chord the triad counts)" : "";
-    return str_printf(ctx->arena, "%.*s, %.*s, %.*s%s", STR_ARG(say_roots(ctx, a, b)),
-                      STR_ARG(say_modes(ctx, a, b)), STR_ARG(say_common(ctx, a, b)), more);
+    return say_text(ctx, "%.*s, %.*s, %.*s%s", STR_ARG(say_roots(ctx, a, b)),
+                    STR_ARG(say_modes(ctx, a, b)), STR_ARG(say_common(ctx, a, b)), more);
 }
 
 /* ---- verdicts ------------------------------------------------------------------------------------ */

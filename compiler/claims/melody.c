@@ -7,7 +7,7 @@ enum { WORDS_NOTES_MAX = 12 };
 struct str interval_sentence(struct claim_context *ctx, struct interval v)
 {
     char text[INTERVAL_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", interval_phrase(v, true, text));
+    return say_text(ctx, "%s", interval_phrase(v, true, text));
 }
 
 struct str line_words(struct claim_context *ctx, const struct line *l)
@@ -17,7 +17,7 @@ struct str line_words(struct claim_context *ctx, const struct line *l)
     for (uint32_t i = 0; i < n; i++)
         pitches[i] = l->notes[i]->pitch;
     struct str words = say_pitches(ctx, pitches, n);
-    return n == l->n ? words : str_printf(ctx->arena, "%.*s ...", STR_ARG(words));
+    return n == l->n ? words : say_text(ctx, "%.*s ...", STR_ARG(words));
 }
 
 struct str melodic_words(struct claim_context *ctx, struct pitch from, struct pitch to)
@@ -26,10 +26,10 @@ struct str melodic_words(struct claim_context *ctx, struct pitch from, struct pi
     struct str a = say_pitch(ctx, from);
     struct str b = say_pitch(ctx, to);
     if (pitch_eq(from, to))
-        return str_printf(ctx->arena, "repeats %.*s", STR_ARG(a));
+        return say_text(ctx, "repeats %.*s", STR_ARG(a));
     const char *verb = v.half > 0 ? "rises" : v.half < 0 ? "falls" : "goes";
     struct str name = interval_sentence(ctx, v);
-    return str_printf(ctx->arena, "%s %.*s to %.*s, %.*s", verb, STR_ARG(a), STR_ARG(b), STR_ARG(name));
+    return say_text(ctx, "%s %.*s to %.*s, %.*s", verb, STR_ARG(a), STR_ARG(b), STR_ARG(name));
 }
 
 struct str note_at(struct claim_context *ctx, const struct line *l, uint32_t i)
@@ -37,7 +37,7 @@ struct str note_at(struct claim_context *ctx, const struct line *l, uint32_t i)
     if (!l->passage)
         return STR("");
     struct str place = say_place(ctx, l->passage, l->notes[i]->onset);
-    return str_printf(ctx->arena, " at %.*s", STR_ARG(place));
+    return say_text(ctx, " at %.*s", STR_ARG(place));
 }
 
 bool streams_same(const struct stream *a, const struct stream *b)

@@ -233,18 +233,18 @@ static struct str say_voice(struct claim_context *ctx, struct str name, struct p
 {
     int half = interval_between(from, to).half;
     if (half == 0)
-        return str_printf(ctx->arena, "%.*s stays on %.*s", STR_ARG(name), STR_ARG(say_pitch(ctx, to)));
-    return str_printf(ctx->arena, "%.*s %s %.*s", STR_ARG(name), half < 0 ? "falls" : "rises",
-                      STR_ARG(tell_pitches(ctx, from, to)));
+        return say_text(ctx, "%.*s stays on %.*s", STR_ARG(name), STR_ARG(say_pitch(ctx, to)));
+    return say_text(ctx, "%.*s %s %.*s", STR_ARG(name), half < 0 ? "falls" : "rises",
+                    STR_ARG(tell_pitches(ctx, from, to)));
 }
 
 /* "from bar 1 beat 1 to beat 2 the bass falls C3 to B2 and the top voice rises E4 to F4". */
 static struct str say_turn(struct claim_context *ctx, const struct turns *all, const struct turn *t)
 {
     struct str way = tell_way(ctx, all->passage, t->at_from, t->at_to);
-    return str_printf(ctx->arena, "from %.*s %.*s and %.*s", STR_ARG(way),
-                      STR_ARG(say_voice(ctx, t->low, t->low1, t->low2)),
-                      STR_ARG(say_voice(ctx, t->high, t->high1, t->high2)));
+    return say_text(ctx, "from %.*s %.*s and %.*s", STR_ARG(way),
+                    STR_ARG(say_voice(ctx, t->low, t->low1, t->low2)),
+                    STR_ARG(say_voice(ctx, t->high, t->high1, t->high2)));
 }
 
 /* "of six changes four are contrary, one is oblique and one is similar"; nothing for one change. */
@@ -255,29 +255,37 @@ static struct str say_tally(struct claim_context *ctx, const struct turns *all)
     for (int i = MOTION_OBLIQUE; i < MOTION_KINDS; i++) {
         struct str verb = say_count(ctx, all->count[i], "is", "are");
         if (all->count[i])
-            kinds[n++] = str_printf(ctx->arena, "%.*s %s", STR_ARG(verb), motion_word((enum motion)i));
+            kinds[n++] = say_text(ctx, "%.*s %s", STR_ARG(verb), motion_word((enum motion)i));
     }
     if (all->n < 2)
         return STR("");
     if (n == 1)
-        return str_printf(ctx->arena, "; so are %.*s", STR_ARG(tell_all(ctx, all->n, "change", "changes")));
-    return str_printf(ctx->arena, "; of %.*s %.*s", STR_ARG(say_count(ctx, all->n, "change", "changes")),
-                      STR_ARG(tell_list(ctx, kinds, n)));
+        return say_text(ctx, "; so are %.*s", STR_ARG(tell_all(ctx, all->n, "change", "changes")));
+    return say_text(ctx, "; of %.*s %.*s", STR_ARG(say_count(ctx, all->n, "change", "changes")),
+                    STR_ARG(tell_list(ctx, kinds, n)));
 }
 
 static struct str say_subject(struct claim_context *ctx, const struct match *m)
 {
     if (m->n_streams < 2)
         return m->stream[0].words;
-    return str_printf(ctx->arena, "%.*s and %.*s", STR_ARG(m->stream[0].words), STR_ARG(m->stream[1].words));
+    return say_text(ctx, "%.*s and %.*s", STR_ARG(m->stream[0].words), STR_ARG(m->stream[1].words));
 }
 
 /* ---- judging ------------------------------------------------------------------------------------- */
 
-/* Steps between two voices, octaves out where the convention allows it. */
+/* Steps between two voices, octaves out where the convention allows it. Parallel fifths and octaves are so
+ * called at any number of octaves (Open Music Theory, Composing a first-species counterpoint: a fifth or a
+ * twelfth). */
 static int distance_steps(const struct wanted *w, struct pitch low, struct pitch high, bool *compound)
 {
+    enum { FIFTH = 4, OCTAVE = 7 };
     int steps = abs(interval_between(low, high).steps);
+    if (w->size == FIFTH || w->size == OCTAVE) {
+        while (steps - OCTAVE >= w->size)
+            steps -= OCTAVE;
+        return steps;
+    }
     if (steps <= 7 || w->size > 7)
         return steps;
     *compound = true;
@@ -322,16 +330,16 @@ static struct str say_why(struct claim_context *ctx, const struct wanted *w, con
         break;
     case ASK_WAY:
         if (t->motion == MOTION_CONTRARY)
-            return str_printf(ctx->arena, "contrary motion, but %s",
-                              w->way > 0 ? "toward each other" : "apart");
+            return say_text(ctx, "contrary motion, but %s",
+                            w->way > 0 ? "toward each other" : "apart");
         break;
     case ASK_SIZE:
         if (t->motion == MOTION_PARALLEL)
-            return str_printf(ctx->arena, "parallel motion, but %.*s apart",
-                              STR_ARG(say_interval(ctx, interval_between(t->low1, t->high1))));
+            return say_text(ctx, "parallel motion, but %.*s apart",
+                            STR_ARG(say_interval(ctx, interval_between(t->low1, t->high1))));
         break;
     }
-    return str_printf(ctx->arena, "%s motion", motion_word(t->motion));
+    return say_text(ctx, "%s motion", motion_word(t->motion));
 }
 
 static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w,
@@ -387,9 +395,9 @@ static void hold(struct claim_context *ctx, const struct wanted *w, const struct
     const char *rank = all->by_rank ? "; voices taken from low to high" : "";
     struct str how = all->n == 1   ? STR("the change is")
                      : all->n == 2 ? STR("both changes are")
-                                   : str_printf(ctx->arena, "all %.*s are",
-                                                STR_ARG(say_count(ctx, all->n, "change", "changes")));
-    struct str motion = str_printf(ctx->arena, "%.*s %s", STR_ARG(how), motion_word(w->motion));
+                                   : say_text(ctx, "all %.*s are",
+                                              STR_ARG(say_count(ctx, all->n, "change", "changes")));
+    struct str motion = say_text(ctx, "%.*s %s", STR_ARG(how), motion_word(w->motion));
     if (is_one_pair(all))
         claim_holds(ctx, "%.*s %.*s, %.*s %.*s: %.*s%s", STR_ARG(first->low),
                     STR_ARG(say_notes(ctx, all, false)), STR_ARG(first->high),

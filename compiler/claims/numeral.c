@@ -177,10 +177,10 @@ static void report_agreement(struct claim_context *ctx, const struct chord_ref *
 {
     struct str tones = say_tones(ctx, q->want.tones, q->want.n_tones), left_out = STR(""), bass = STR("");
     if (r->tones.fit == TONES_SHORT)
-        left_out = str_printf(ctx->arena, ", its %.*s left out",
-                              STR_ARG(say_tones(ctx, r->tones.missing.t, r->tones.missing.n)));
+        left_out = say_text(ctx, ", its %.*s left out",
+                            STR_ARG(say_tones(ctx, r->tones.missing.t, r->tones.missing.n)));
     if (!tone_eq(q->want.bass, q->want.root) && !q->any_bass)
-        bass = str_printf(ctx->arena, " over %.*s", STR_ARG(say_tone(ctx, q->want.bass)));
+        bass = say_text(ctx, " over %.*s", STR_ARG(say_tone(ctx, q->want.bass)));
     claim_holds(ctx, "%.*s is %.*s in %.*s (%.*s%.*s)%.*s%s", STR_ARG(say_chord(ctx, c, m)),
                 STR_ARG(q->numeral), STR_ARG(say_key(ctx, q->key)), STR_ARG(tones), STR_ARG(bass),
                 STR_ARG(left_out), by_symbol(c, m));
@@ -201,7 +201,7 @@ static struct str say_truth(struct claim_context *ctx, const struct moment *m, b
     struct str name;
     if (ctx->mute || !numeral_name(ctx, m, by_name, key, false, &name))
         return STR("");
-    return str_printf(ctx->arena, "; it is %.*s", STR_ARG(name));
+    return say_text(ctx, "; it is %.*s", STR_ARG(name));
 }
 
 static void point_at_foreign(struct claim_context *ctx, const struct moment *m,
@@ -409,11 +409,11 @@ static void report_chord(struct claim_context *ctx, const struct progression *r,
     struct str place = say_place(ctx, r->chords.passage, m->onset), what = say_moment(ctx, m);
     struct str truth = name_of(ctx, r, i), why = STR("");
     if (report->fit == NUMERAL_DIFFERS)
-        why = str_printf(ctx->arena, ": %.*s", STR_ARG(say_tone_report(ctx, &report->tones)));
+        why = say_text(ctx, ": %.*s", STR_ARG(say_tone_report(ctx, &report->tones)));
     else if (report->fit == NUMERAL_RESPELLED)
         why = STR(" by spelling, though it sounds so");
     else if (report->fit == NUMERAL_INVERTED)
-        why = str_printf(ctx->arena, ": its lowest note is %.*s", STR_ARG(say_bass(ctx, m)));
+        why = say_text(ctx, ": its lowest note is %.*s", STR_ARG(say_bass(ctx, m)));
     claim_fails(ctx, "the %s chord, %.*s at %.*s, is not %.*s%.*s%s%.*s", ordinal(r->first + i),
                 STR_ARG(what), STR_ARG(place), STR_ARG(q->numeral), STR_ARG(why), truth.n ? "; it is " : "",
                 STR_ARG(truth));

@@ -214,7 +214,7 @@ static struct str say_key(struct claim_context *ctx, struct key key)
     char text[PITCH_TEXT_MAX];
     if (key.minor)
         claim_convention(ctx, CONVENTION_MINOR);
-    return str_printf(ctx->arena, "%s", key_text(key, SIGN_ASCII, text));
+    return say_text(ctx, "%s", key_text(key, SIGN_ASCII, text));
 }
 
 /* The key within which steps are counted: as named, or in force, or the first that has all the notes. */
@@ -245,7 +245,7 @@ static struct str say_when(struct claim_context *ctx, const struct changes *chan
     if (!changes->passage)
         return STR("");
     struct str way = tell_way(ctx, changes->passage, c->at_from, c->at_to);
-    return str_printf(ctx->arena, "from %.*s ", STR_ARG(way));
+    return say_text(ctx, "from %.*s ", STR_ARG(way));
 }
 
 /* "Eb3 to Cb3, G3 to Eb3 and Bb3 to Gb3". */
@@ -325,8 +325,8 @@ static struct str say_difference(struct claim_context *ctx, const struct judged 
     uint32_t odd = odd_voice(j);
     if (odd == c->n)
         return say_groups(ctx, c);
-    return str_printf(ctx->arena, "%.*s; the other %.*s %.*s", STR_ARG(say_voice_move(ctx, c, odd)),
-                      STR_ARG(say_voices(ctx, c->n - 1)), STR_ARG(tell_move(ctx, j->by, true)));
+    return say_text(ctx, "%.*s; the other %.*s %.*s", STR_ARG(say_voice_move(ctx, c, odd)),
+                    STR_ARG(say_voices(ctx, c->n - 1)), STR_ARG(tell_move(ctx, j->by, true)));
 }
 
 /* ---- true sentences ------------------------------------------------------------------------------ */
@@ -366,7 +366,7 @@ static struct str say_remedy(struct claim_context *ctx, const struct wanted *w, 
     if (w->tonal || odd == j->change->n || s->flawed > 1 || j->by.half == 0 || !fits)
         return STR("");
     struct pitch right = pitch_move(j->change->from[odd], j->by);
-    return str_printf(ctx->arena, "; with %.*s there the claim would hold", STR_ARG(say_pitch(ctx, right)));
+    return say_text(ctx, "; with %.*s there the claim would hold", STR_ARG(say_pitch(ctx, right)));
 }
 
 static void fail_voices(struct claim_context *ctx, const struct wanted *w, const struct survey *s,
@@ -448,8 +448,8 @@ static struct str say_respelled(struct claim_context *ctx, const struct survey *
         const struct change *c = s->items[i].change;
         for (uint32_t k = 0; k < c->n; k++)
             if (!interval_eq(change_interval(c, k), s->items[i].by))
-                return str_printf(ctx->arena, "; %.*s is spelled %.*s, the same by sound",
-                                  STR_ARG(c->names[k]), STR_ARG(tell_pitches(ctx, c->from[k], c->to[k])));
+                return say_text(ctx, "; %.*s is spelled %.*s, the same by sound",
+                                STR_ARG(c->names[k]), STR_ARG(tell_pitches(ctx, c->from[k], c->to[k])));
     }
     return STR("");
 }
@@ -459,7 +459,7 @@ static struct str say_by_sound(struct claim_context *ctx, const struct wanted *w
 {
     if (!w->interval || !w->interval->by_sound)
         return STR("");
-    return str_printf(ctx->arena, ", %.*s by sound", STR_ARG(tell_size(ctx, w->interval)));
+    return say_text(ctx, ", %.*s by sound", STR_ARG(tell_size(ctx, w->interval)));
 }
 
 static void hold_real(struct claim_context *ctx, const struct wanted *w, const struct survey *s)
@@ -467,7 +467,7 @@ static void hold_real(struct claim_context *ctx, const struct wanted *w, const s
     enum { SHOWN = 4 };
     const struct change *first = s->items[0].change;
     struct str by_sound = say_by_sound(ctx, w), sounding = say_respelled(ctx, s);
-    struct str respelled = str_printf(ctx->arena, "%.*s%.*s", STR_ARG(by_sound), STR_ARG(sounding));
+    struct str respelled = say_text(ctx, "%.*s%.*s", STR_ARG(by_sound), STR_ARG(sounding));
     if (s->n == 1) {
         claim_holds(ctx, "%.*s: %.*s %.*s%.*s%s", STR_ARG(say_pairs(ctx, first)),
                     STR_ARG(say_voices(ctx, first->n)), STR_ARG(tell_move(ctx, s->items[0].by, true)),
@@ -496,8 +496,8 @@ static void hold_tonal(struct claim_context *ctx, const struct survey *s, struct
         shown++;
     const struct judged *j = &s->items[shown];
     struct str all = s->n == 1 ? STR("")
-                               : str_printf(ctx->arena, "; the same number of steps in %.*s",
-                                            STR_ARG(tell_all(ctx, s->n, "move", "moves")));
+                               : say_text(ctx, "; the same number of steps in %.*s",
+                                          STR_ARG(tell_all(ctx, s->n, "move", "moves")));
     claim_holds(ctx, "%.*s%.*s: %.*s of %.*s for every voice, of different sizes%.*s%s",
                 STR_ARG(say_when(ctx, s->changes, j->change)), STR_ARG(say_groups(ctx, j->change)),
                 STR_ARG(tell_steps(ctx, j->by.steps)), STR_ARG(say_key(ctx, key)), STR_ARG(all),

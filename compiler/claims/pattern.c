@@ -72,7 +72,7 @@ static bool is_common(struct str word)
 static void word_add(struct compiler *c, struct str text)
 {
     ASSERT(c->n_words < WORDS_MAX);
-    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text)};
+    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text), str_is(text, "times")};
 }
 
 /* Begins a group of words of which every sentence has one. A pattern with more groups is told by its first ones. */
@@ -90,7 +90,6 @@ static void group_add(struct compiler *c, struct word_group *g, uint32_t first, 
     for (uint32_t i = first; g && i < first + n; i++) {
         ASSERT(c->n_stems < GROUP_STEMS_MAX);
         c->stems[c->n_stems++] = c->words[i].stem;
-        g->bits |= (uint64_t)1 << (c->words[i].stem % 64);
         g->n++;
     }
 }

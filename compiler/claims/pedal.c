@@ -20,22 +20,23 @@ static const char *const patterns[] = {
     "TONE is|forms " NOUN " " WHERE " " ENDS,
     "TONE is|forms " NOUN " " ENDS " " WHERE,
     "TONE is|forms " NOUN " " WHERE " " FROM_TO " " ENDS,
-    "PASSAGE has|stands " ROLES " " NOUN " on TONE",
-    "PASSAGE has|stands [over] " NOUN " on TONE",
+    "PASSAGE has|stands [on|over] " ROLES " " NOUN " on TONE",
+    "PASSAGE has|stands [on|over] " NOUN " on TONE",
     "PASSAGE has " NOUN " on TONE in <bass|middle|treble|top>",
     "bass [of PASSAGE] holds|has|keeps " NOUN " on TONE",
     "TONE and TONE is|form double " NOUN " " WHERE,
     "TONE is|forms <tonic|dominant> [bass] " NOUN " " WHERE " [in KEY]",
+    "PASSAGE has|stands [on|over] <tonic|dominant> [bass] " NOUN " [in KEY]",
     NULL,
 };
 
-enum { PATTERN_ROLE_LAST = 10, PATTERN_BASS_HOLDS, PATTERN_DOUBLE, PATTERN_DEGREE };
+enum { PATTERN_ROLE_LAST = 10, PATTERN_BASS_HOLDS, PATTERN_DOUBLE, PATTERN_DEGREE, PATTERN_HAS_DEGREE };
 
 /* Where a pattern keeps its choices; -1: it has none such. */
 static const struct {
     int role, ending;
-} slots[] = {{0, -1}, {0, 1},  {0, 1},   {0, 1},  {-1, -1}, {-1, 0},  {-1, 0},
-             {-1, 0}, {0, -1}, {-1, -1}, {0, -1}, {-1, -1}, {-1, -1}, {-1, -1}};
+} slots[] = {{0, -1}, {0, 1},   {0, 1},  {0, 1},   {-1, -1}, {-1, 0},  {-1, 0}, {-1, 0},
+             {0, -1}, {-1, -1}, {0, -1}, {-1, -1}, {-1, -1}, {-1, -1}, {-1, -1}};
 
 static const enum pedal_role role_choices[] = {PEDAL_BASS, PEDAL_INNER, PEDAL_INVERTED, PEDAL_INVERTED,
                                                PEDAL_INVERTED};
@@ -97,14 +98,14 @@ static struct str say_at(const struct question *q, struct ratio at)
 static struct str say_gap(struct claim_context *ctx, struct ratio gap)
 {
     char text[RATIO_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", ratio_text(gap, true, text));
+    return say_text(ctx, "%s", ratio_text(gap, true, text));
 }
 
 /* "G1 in deep". */
 static struct str say_note(struct claim_context *ctx, const struct note *n, const struct part *part)
 {
-    return str_printf(ctx->arena, "%.*s in %.*s", STR_ARG(say_pitch(ctx, n->pitch)),
-                      STR_ARG(part->symbol.name));
+    return say_text(ctx, "%.*s in %.*s", STR_ARG(say_pitch(ctx, n->pitch)),
+                    STR_ARG(part->symbol.name));
 }
 
 static struct str say_chords(const struct question *q, struct tone tone, const struct pedal_chords *chords)
@@ -115,11 +116,11 @@ static struct str say_chords(const struct question *q, struct tone tone, const s
     uint32_t n = 0;
     for (uint32_t i = 0; i < chords->n && n < SHOWN; i++) {
         const struct pedal_chord *c = &chords->items[i];
-        words[n++] = str_printf(ctx->arena, "%.*s (%s %.*s)", STR_ARG(c->words),
-                                c->foreign ? "foreign to" : "contains", STR_ARG(say_tone(ctx, tone)));
+        words[n++] = say_text(ctx, "%.*s (%s %.*s)", STR_ARG(c->words),
+                              c->foreign ? "foreign to" : "contains", STR_ARG(say_tone(ctx, tone)));
     }
     if (chords->n > SHOWN)
-        words[n++] = str_printf(ctx->arena, "%u more", chords->n - SHOWN);
+        words[n++] = say_count(ctx, chords->n - SHOWN, "more", "more");
     return tell_list(ctx, words, n);
 }
 
@@ -129,12 +130,12 @@ static struct str say_pedal(const struct question *q, const struct pedal_finding
     struct claim_context *ctx = q->ctx;
     struct str note = say_note(ctx, f->first, f->part);
     if (f->strikes == 1)
-        return str_printf(ctx->arena, "%.*s is held", STR_ARG(note));
+        return say_text(ctx, "%.*s is held", STR_ARG(note));
     struct str times = tell_times(ctx, f->strikes);
     if (f->longest_gap.num == 0)
-        return str_printf(ctx->arena, "%.*s is struck %.*s without a gap", STR_ARG(note), STR_ARG(times));
-    return str_printf(ctx->arena, "%.*s is struck %.*s (silent for %.*s at most)", STR_ARG(note),
-                      STR_ARG(times), STR_ARG(say_gap(ctx, f->longest_gap)));
+        return say_text(ctx, "%.*s is struck %.*s without a gap", STR_ARG(note), STR_ARG(times));
+    return say_text(ctx, "%.*s is struck %.*s (silent for %.*s at most)", STR_ARG(note),
+                    STR_ARG(times), STR_ARG(say_gap(ctx, f->longest_gap)));
 }
 
 /* ---- one pedal ----------------------------------------------------------------------------------- */
@@ -483,7 +484,8 @@ static void decide_double(const struct question *q, struct tone low, struct tone
     claim_holds(q->ctx, "%.*s; %.*s", STR_ARG(say_result(q, low, &a)), STR_ARG(say_result(q, high, &b)));
 }
 
-static void decide_degree(const struct question *q, const struct match *m, struct tone tone)
+/* `tone` NULL: the sentence names the degree alone. */
+static void decide_degree(const struct question *q, const struct match *m, const struct tone *tone)
 {
     const struct key_change *in_force = passage_key_at(q->passage, q->where.onset);
     bool dominant = m->choice[0] == 1;
@@ -494,13 +496,13 @@ static void decide_degree(const struct question *q, const struct match *m, struc
     }
     struct key key = m->n_keys ? m->key[0] : in_force->key;
     struct tone degree = dominant ? tone_move(key.tonic, (struct interval){4, 7}) : key.tonic;
-    if (tone_eq(degree, tone)) {
-        decide_one(q, tone, true);
+    if (!tone || tone_eq(degree, *tone)) {
+        decide_one(q, degree, true);
         return;
     }
     claim_fails(q->ctx, "the %s of %s is %.*s, not %.*s", dominant ? "dominant" : "tonic",
                 key_text(key, SIGN_ASCII, text), STR_ARG(say_tone(q->ctx, degree)),
-                STR_ARG(say_tone(q->ctx, tone)));
+                STR_ARG(say_tone(q->ctx, *tone)));
 }
 
 /* ---- the check ----------------------------------------------------------------------------------- */
@@ -551,7 +553,9 @@ static void check(struct claim_context *ctx, const struct match *given, int patt
     if (pattern == PATTERN_DOUBLE)
         decide_double(&q, m->tone[0], m->tone[1]);
     else if (pattern == PATTERN_DEGREE)
-        decide_degree(&q, m, m->tone[0]);
+        decide_degree(&q, m, &m->tone[0]);
+    else if (pattern == PATTERN_HAS_DEGREE)
+        decide_degree(&q, m, NULL);
     else
         decide_one(&q, m->tone[0], q.wanted.any_role);
 }

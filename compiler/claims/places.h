@@ -31,11 +31,16 @@ bool note_sounds(const struct note *n, struct stretch where);
 /* The first note of a part that sounds in the stretch; NULL: none. */
 const struct note *part_note_in(struct claim_context *ctx, const struct part *part, struct stretch where);
 
-/* Beats of the meters in force between two positions, bars likewise (a pickup counts as none). False on
- * overflow. */
+/* Beats of the meters in force between two positions, bars likewise (a pickup counts as none: the length of
+ * what begins with one). False on overflow. */
 bool passage_beats(const struct passage *p, struct ratio from, struct ratio to, struct ratio *beats);
 bool passage_bars_between(const struct passage *p, struct ratio from, struct ratio to, struct ratio *bars);
+/* How many bars lie between two moments: a pickup counts as the part of a bar that it is, so that a pickup
+ * and the same upbeat two bars later are two bars apart. */
+bool passage_bars_apart(const struct passage *p, struct ratio from, struct ratio to, struct ratio *bars);
 
+/* A note value: "one eighth note", "three half notes", and "1/12" where it has no such name. */
+struct str value_words(struct claim_context *ctx, struct ratio wholes);
 /* "2", "2 1/2", for counts of beats and bars. */
 struct str mixed_words(struct claim_context *ctx, struct ratio r);
 /* "one beat", "2 1/2 beats". */

@@ -49,8 +49,8 @@ static struct str say_union(struct claim_context *ctx, const struct case_of *c)
     struct str names = say_chord_names(ctx, &c->have, &spelled);
     if (!names.n)
         return STR("");
-    return str_printf(ctx->arena, "; all its tones together also %s one ordinary chord, %.*s",
-                      spelled ? "make" : "sound as", STR_ARG(names));
+    return say_text(ctx, "; all its tones together also %s one ordinary chord, %.*s",
+                    spelled ? "make" : "sound as", STR_ARG(names));
 }
 
 /* "D (D4 F#4 A4) over Eb (Eb3 G3 Bb3)" */
@@ -78,8 +78,8 @@ static bool report_incomplete(struct claim_context *ctx, const struct case_of *c
                 continue;
             struct str lack = say_tone(ctx, t), sound = STR("");
             if (bag_on(&c->have, tone_pc(t), &twin))
-                sound = str_printf(ctx->arena, " (%.*s sounds the same; spelled it is not %.*s)",
-                                   STR_ARG(say_tone(ctx, twin)), STR_ARG(lack));
+                sound = say_text(ctx, " (%.*s sounds the same; spelled it is not %.*s)",
+                                 STR_ARG(say_tone(ctx, twin)), STR_ARG(lack));
             claim_fails(ctx, "the layer %.*s is not complete in %.*s: it has no %.*s%.*s",
                         STR_ARG(l->layers[i].name), STR_ARG(say_moment(ctx, &c->moment)), STR_ARG(lack),
                         STR_ARG(sound));
@@ -153,10 +153,10 @@ static void report_interleaved(struct claim_context *ctx, const struct case_of *
                 low = k; /* the lowest that belongs to the upper layer alone */
         found = low < high;
     }
-    struct str proof = found ? str_printf(ctx->arena,
-                                          "%.*s of the upper chord lies below %.*s of the lower one",
-                                          STR_ARG(say_pitch(ctx, m->pitches[low])),
-                                          STR_ARG(say_pitch(ctx, m->pitches[high])))
+    struct str proof = found ? say_text(ctx,
+                                        "%.*s of the upper chord lies below %.*s of the lower one",
+                                        STR_ARG(say_pitch(ctx, m->pitches[low])),
+                                        STR_ARG(say_pitch(ctx, m->pitches[high])))
                              : STR("they do not lie one over the other");
     claim_fails(ctx, "%.*s: the layers of %.*s are complete but interleave: %.*s",
                 STR_ARG(say_moment(ctx, m)), STR_ARG(say_layers(ctx, l)), STR_ARG(proof));
@@ -176,11 +176,13 @@ static bool report_slash(struct claim_context *ctx, const struct case_of *c)
     uint32_t first = 1;
     while (first < m->n && tone_eq(m->tones[first], m->tones[0]))
         first++;
+    /* The bass may be doubled above, as a pedal often is: without it the rest must still be a chord. */
     struct tone_bag upper = bag_new(ctx->arena, m->n);
     for (uint32_t i = first; i < m->n; i++)
-        bag_add(&upper, m->tones[i]);
+        if (!tone_eq(m->tones[i], m->tones[0]))
+            bag_add(&upper, m->tones[i]);
     struct chord_match match;
-    if (upper.n < 3 || bag_has(&upper, m->tones[0]) || !chord_reading(ctx, &upper, &match) || !match.spelled)
+    if (upper.n < 3 || !chord_reading(ctx, &upper, &match) || !match.spelled)
         return false;
     struct str bass = say_tone(ctx, m->tones[0]), upper_name = say_symbol(ctx, &match, match.root);
     claim_fails(

@@ -62,15 +62,15 @@ static struct str pitch_words(struct claim_context *ctx, const struct instrument
     if (in->sounds.steps == 0 && in->sounds.half == 0)
         return sounding;
     struct str written = say_pitch(ctx, pitch_move(p, interval_negate(in->sounds)));
-    return str_printf(ctx->arena, "%.*s (written %.*s)", STR_ARG(sounding), STR_ARG(written));
+    return say_text(ctx, "%.*s (written %.*s)", STR_ARG(sounding), STR_ARG(written));
 }
 
 /* "the common range of the English horn, E3 to A5" */
 static struct str range_words(struct claim_context *ctx, const struct range *r)
 {
-    return str_printf(ctx->arena, "the %srange of the %.*s, %.*s to %.*s sounding",
-                      r->common ? "common " : "", STR_ARG(instrument_title(r->instrument)),
-                      STR_ARG(say_pitch(ctx, r->low)), STR_ARG(say_pitch(ctx, r->high)));
+    return say_text(ctx, "the %srange of the %.*s, %.*s to %.*s sounding",
+                    r->common ? "common " : "", STR_ARG(instrument_title(r->instrument)),
+                    STR_ARG(say_pitch(ctx, r->low)), STR_ARG(say_pitch(ctx, r->high)));
 }
 
 /* "a minor third above" the limit that a note passes; the range follows. */
@@ -80,7 +80,7 @@ static struct str beyond_words(struct claim_context *ctx, const struct range *r,
     struct interval by = interval_between(side > 0 ? r->high : r->low, p);
     if (by.steps == 0 && by.half == 0)
         return side > 0 ? STR("above") : STR("below");
-    return str_printf(ctx->arena, "%.*s %s", STR_ARG(say_interval(ctx, by)), side > 0 ? "above" : "below");
+    return say_text(ctx, "%.*s %s", STR_ARG(say_interval(ctx, by)), side > 0 ? "above" : "below");
 }
 
 /* ---- the notes --------------------------------------------------------------------------------------- */
@@ -160,15 +160,17 @@ static bool relation_holds(const struct range *r, enum relation relation, const 
 static void suggest(struct claim_context *ctx, const struct range *r, const struct notes *notes)
 {
     static const char *const words[] = {
-        [WITHIN] = "lies within",    [ABOVE] = "lies above",      [BELOW] = "lies below",
-        [GOES_ABOVE] = "goes above", [GOES_BELOW] = "goes below",
+        [WITHIN] = "within",    [ABOVE] = "above",      [BELOW] = "below",
+        [GOES_ABOVE] = "above", [GOES_BELOW] = "below",
     };
     struct str title = instrument_title(r->instrument);
     for (int i = WITHIN; i <= GOES_BELOW; i++) {
         if (!relation_holds(r, (enum relation)i, notes))
             continue;
-        claim_instead(ctx, "%.*s %s the %srange of the %.*s", STR_ARG(notes->words), words[i],
-                      r->common ? "common " : "", STR_ARG(title));
+        struct str verb =
+            tell_verb(ctx, &(struct stream){.words = notes->words}, i < GOES_ABOVE ? "lie" : "go");
+        claim_instead(ctx, "%.*s %.*s %s the %srange of the %.*s", STR_ARG(notes->words), STR_ARG(verb),
+                      words[i], r->common ? "common " : "", STR_ARG(title));
         return;
     }
 }
@@ -180,8 +182,8 @@ static struct str span_words(struct claim_context *ctx, const struct range *r, c
     struct str a = pitch_words(ctx, r->instrument, notes_pitch(notes, low));
     if (pitch_eq(notes_pitch(notes, low), notes_pitch(notes, high)))
         return a;
-    return str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(a),
-                      STR_ARG(pitch_words(ctx, r->instrument, notes_pitch(notes, high))));
+    return say_text(ctx, "%.*s to %.*s", STR_ARG(a),
+                    STR_ARG(pitch_words(ctx, r->instrument, notes_pitch(notes, high))));
 }
 
 static struct str note_words(struct claim_context *ctx, const struct range *r, const struct notes *notes,
@@ -190,8 +192,8 @@ static struct str note_words(struct claim_context *ctx, const struct range *r, c
     struct str pitch = pitch_words(ctx, r->instrument, notes_pitch(notes, i));
     if (!notes->items || !notes->passage)
         return pitch;
-    return str_printf(ctx->arena, "%.*s at %.*s", STR_ARG(pitch),
-                      STR_ARG(say_place(ctx, notes->passage, notes->items[i]->onset)));
+    return say_text(ctx, "%.*s at %.*s", STR_ARG(pitch),
+                    STR_ARG(say_place(ctx, notes->passage, notes->items[i]->onset)));
 }
 
 /* All notes lie as is said, or, of a claim on some note, none does: then the one that comes nearest is named.

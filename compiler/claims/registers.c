@@ -259,11 +259,12 @@ static void offer_true(struct claim_context *ctx, const struct match *m, const s
     }
     char octaves[INTERVAL_TEXT_MAX];
     struct str a = m->stream[0].words, b = m->stream[1].words, span = tell_span(ctx, m);
+    struct str lies = tell_verb(ctx, &m->stream[0], "lie");
     if (spelled && v.steps)
-        claim_instead(ctx, "%.*s lies %s %s %.*s%.*s", STR_ARG(a), interval_phrase(v, true, octaves),
-                      side_word(v), STR_ARG(b), STR_ARG(span));
+        claim_instead(ctx, "%.*s %.*s %s %s %.*s%.*s", STR_ARG(a), STR_ARG(lies),
+                      interval_phrase(v, true, octaves), side_word(v), STR_ARG(b), STR_ARG(span));
     else if (sounding && v.half)
-        claim_instead(ctx, "%.*s lies %d semitones %s %.*s%.*s", STR_ARG(a), v.half < 0 ? -v.half : v.half,
+        claim_instead(ctx, "%.*s %.*s %d semitones %s %.*s%.*s", STR_ARG(a), STR_ARG(lies), abs(v.half),
                       v.half < 0 ? "below" : "above", STR_ARG(b), STR_ARG(span));
 }
 
@@ -275,11 +276,11 @@ static void report_difference(struct claim_context *ctx, const struct match *m, 
     struct str a = say_pitch(ctx, pair->a->pitch), b = say_pitch(ctx, pair->b->pitch);
     struct str size = say_size(ctx, pair->v), where = STR(""), rest = STR(""), sound = STR("");
     if (passage)
-        where = str_printf(ctx->arena, "at %.*s ", STR_ARG(say_place(ctx, passage, pair->a->onset)));
+        where = say_text(ctx, "at %.*s ", STR_ARG(say_place(ctx, passage, pair->a->onset)));
     if (n_fitting)
-        rest = str_printf(ctx->arena, "; %" PRIu32 " of %" PRIu32 " pairs lie as claimed", n_fitting, p->n);
+        rest = say_text(ctx, "; %" PRIu32 " of %" PRIu32 " pairs lie as claimed", n_fitting, p->n);
     if (same_sound)
-        sound = str_printf(ctx->arena, "; it %.*s", STR_ARG(tell_same_sound(ctx, pair->v)));
+        sound = say_text(ctx, "; it %.*s", STR_ARG(tell_same_sound(ctx, pair->v)));
     claim_fails(ctx, "%.*s%.*s lies %.*s %s %.*s, not %.*s %s%.*s%.*s", STR_ARG(where), STR_ARG(a),
                 STR_ARG(size), side_word(pair->v), STR_ARG(b), STR_ARG(m->interval[0].words),
                 direction_word(m, "above", "below", "apart"), STR_ARG(sound), STR_ARG(rest));

@@ -202,12 +202,12 @@ static struct str say_root_move(struct claim_context *ctx, const struct wanted *
     struct str *moves = ARENA_NEW_ARRAY(ctx->arena, struct str, a->n);
     for (uint32_t i = 0; i < a->n; i++) {
         struct interval by = root_interval(a->roots[i], b->roots[i], w->direction);
-        struct str tones = str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(say_tone(ctx, a->roots[i])),
-                                      STR_ARG(say_tone(ctx, b->roots[i])));
+        struct str tones = say_text(ctx, "%.*s to %.*s", STR_ARG(say_tone(ctx, a->roots[i])),
+                                    STR_ARG(say_tone(ctx, b->roots[i])));
         if (by.steps == 0 && by.half == 0)
-            moves[i] = str_printf(ctx->arena, "%.*s stays", STR_ARG(say_tone(ctx, a->roots[i])));
+            moves[i] = say_text(ctx, "%.*s stays", STR_ARG(say_tone(ctx, a->roots[i])));
         else
-            moves[i] = str_printf(ctx->arena, "%.*s goes %.*s", STR_ARG(tones), STR_ARG(say_move(ctx, by)));
+            moves[i] = say_text(ctx, "%.*s goes %.*s", STR_ARG(tones), STR_ARG(say_move(ctx, by)));
     }
     return tell_list(ctx, moves, a->n);
 }
@@ -217,8 +217,8 @@ static struct str say_wanted(struct claim_context *ctx, const struct wanted *w)
 {
     const char *way = w->direction > 0 ? "up " : w->direction < 0 ? "down " : "";
     if (w->interval)
-        return str_printf(ctx->arena, "%s%.*s", way[0] ? way : "by ", STR_ARG(tell_size(ctx, w->interval)));
-    return str_printf(ctx->arena, "%sby %s", way, number_words[w->steps]);
+        return say_text(ctx, "%s%.*s", way[0] ? way : "by ", STR_ARG(tell_size(ctx, w->interval)));
+    return say_text(ctx, "%sby %s", way, number_words[w->steps]);
 }
 
 /* Of one move: "down a perfect fifth", "by a third". */
@@ -226,7 +226,7 @@ static struct str say_one_move(struct claim_context *ctx, const struct wanted *w
 {
     const char *way = w->direction > 0 ? "up" : w->direction < 0 ? "down" : "by";
     struct str size = w->interval ? tell_size(ctx, w->interval) : tell_steps(ctx, w->steps);
-    return str_printf(ctx->arena, "%s %.*s", way, STR_ARG(size));
+    return say_text(ctx, "%s %.*s", way, STR_ARG(size));
 }
 
 /* ---- true sentences ------------------------------------------------------------------------------ */
@@ -293,9 +293,9 @@ static void fail(struct claim_context *ctx, const struct match *m, const struct 
     struct str place = say_place(ctx, line->passage, b->moment->onset);
     struct str rest = STR("");
     if (line->n > 2)
-        rest = str_printf(ctx->arena, "; of %.*s %.*s as claimed",
-                          STR_ARG(say_count(ctx, line->n - 1, "move", "moves")),
-                          STR_ARG(tell_how_many(ctx, count_fits(line, w), "is", "are")));
+        rest = say_text(ctx, "; of %.*s %.*s as claimed",
+                        STR_ARG(say_count(ctx, line->n - 1, "move", "moves")),
+                        STR_ARG(tell_how_many(ctx, count_fits(line, w), "is", "are")));
     claim_fails(ctx, "%.*s (%.*s), not %.*s%s%.*s", STR_ARG(say_root_move(ctx, w, a, b)), STR_ARG(place),
                 STR_ARG(say_wanted(ctx, w)), same_sound ? ": it sounds the same, the spelling differs" : "",
                 STR_ARG(rest));

@@ -3,55 +3,58 @@
 
 #include <inttypes.h>
 
+/* Words that nobody reads. Not empty: callers ask whether there was anything to say. */
+#define UNSAID STR("-")
+
 struct str say_pitch(struct claim_context *ctx, struct pitch p)
 {
     if (ctx->mute)
-        return STR("");
+        return UNSAID;
     char text[PITCH_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", pitch_text(p, SIGN_ASCII, text));
+    return say_text(ctx, "%s", pitch_text(p, SIGN_ASCII, text));
 }
 
 struct str say_tone(struct claim_context *ctx, struct tone t)
 {
     if (ctx->mute)
-        return STR("");
+        return UNSAID;
     char text[PITCH_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", tone_text(t, SIGN_ASCII, text));
+    return say_text(ctx, "%s", tone_text(t, SIGN_ASCII, text));
 }
 
 struct str say_interval(struct claim_context *ctx, struct interval v)
 {
     if (ctx->mute)
-        return STR("");
+        return UNSAID;
     char text[INTERVAL_TEXT_MAX];
-    return str_printf(ctx->arena, "%s", interval_phrase(v, false, text));
+    return say_text(ctx, "%s", interval_phrase(v, false, text));
 }
 
 struct str say_move(struct claim_context *ctx, struct interval v)
 {
     if (ctx->mute)
-        return STR("");
+        return UNSAID;
     /* Direction is by sound; a change of spelling alone has none. */
     const char *way = v.half > 0 ? "up " : v.half < 0 ? "down " : "";
     char text[INTERVAL_TEXT_MAX];
-    return str_printf(ctx->arena, "%s%s", way, interval_phrase(v, false, text));
+    return say_text(ctx, "%s%s", way, interval_phrase(v, false, text));
 }
 
 struct str say_place(struct claim_context *ctx, const struct passage *p, struct ratio at)
 {
     if (ctx->mute)
-        return STR("");
+        return UNSAID;
     char text[RATIO_TEXT_MAX];
     /* A figure of a library has no bars: its notes are placed by their distance from its beginning. */
     if (!p)
-        return str_printf(ctx->arena, "%s after its beginning", ratio_text(at, true, text));
+        return say_text(ctx, "%s after its beginning", ratio_text(at, true, text));
     return place_text(ctx->arena, p, at);
 }
 
 struct str say_pitches(struct claim_context *ctx, const struct pitch *p, uint32_t n)
 {
     if (ctx->mute)
-        return STR("");
+        return n ? UNSAID : STR("");
     struct buf b = {0};
     char text[PITCH_TEXT_MAX];
     for (uint32_t i = 0; i < n; i++)
@@ -67,7 +70,7 @@ static const char *separator(uint32_t i, uint32_t n)
 struct str say_tones(struct claim_context *ctx, const struct tone *t, uint32_t n)
 {
     if (ctx->mute)
-        return STR("");
+        return n ? UNSAID : STR("");
     struct buf b = {0};
     char text[PITCH_TEXT_MAX];
     for (uint32_t i = 0; i < n; i++)
@@ -78,7 +81,7 @@ struct str say_tones(struct claim_context *ctx, const struct tone *t, uint32_t n
 struct str say_set(struct claim_context *ctx, pcset set)
 {
     if (ctx->mute)
-        return STR("");
+        return set ? UNSAID : STR("");
     /* The commonest name of each key of a keyboard: two sharps, three flats. */
     static const struct tone plain[12] = {{0, 0},  {0, 1}, {1, 0},  {2, -1}, {2, 0},  {3, 0},
                                           {3, 1},  {4, 0}, {5, -1}, {5, 0},  {6, -1}, {6, 0}};
@@ -93,11 +96,11 @@ struct str say_set(struct claim_context *ctx, pcset set)
 struct str say_count(struct claim_context *ctx, int64_t n, const char *one, const char *many)
 {
     if (ctx->mute)
-        return STR("");
+        return UNSAID;
     static const char *const words[] = {"no",  "one",   "two",   "three", "four", "five",   "six",
                                         "seven", "eight", "nine", "ten",   "eleven", "twelve"};
     const char *noun = n == 1 ? one : many;
     if (n >= 0 && n < (int64_t)(sizeof words / sizeof words[0]))
-        return str_printf(ctx->arena, "%s %s", words[n], noun);
-    return str_printf(ctx->arena, "%" PRId64 " %s", n, noun);
+        return say_text(ctx, "%s %s", words[n], noun);
+    return say_text(ctx, "%" PRId64 " %s", n, noun);
 }

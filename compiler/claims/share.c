@@ -114,7 +114,7 @@ static struct str attack_at(struct claim_context *ctx, const struct rhythm *r, u
 {
     if (!r->passage)
         return STR("");
-    return str_printf(ctx->arena, " (%.*s)", STR_ARG(say_place(ctx, r->passage, r->items[i].at)));
+    return say_text(ctx, " (%.*s)", STR_ARG(say_place(ctx, r->passage, r->items[i].at)));
 }
 
 /* Why the first difference is one: an attack that comes elsewhere, or a length. */
@@ -176,7 +176,7 @@ static void fail_move(struct claim_context *ctx, const struct lines *l, uint32_t
 {
     claim_place(ctx, l->a.notes[to]->where, "note %u of %.*s", to + 1, STR_ARG(l->a_words));
     claim_place(ctx, l->b.notes[to]->where, "note %u of %.*s", to + 1, STR_ARG(l->b_words));
-    struct str against = from + 1 == to ? STR("") : str_printf(ctx->arena, " against note %u", from + 1);
+    struct str against = from + 1 == to ? STR("") : say_text(ctx, " against note %u", from + 1);
     claim_fails(ctx, "note %u%.*s: %.*s %.*s%.*s; %.*s %.*s%s", to + 1, STR_ARG(against), STR_ARG(l->a_words),
                 STR_ARG(melodic_words(ctx, pitch_at(&l->a, from), pitch_at(&l->a, to))),
                 STR_ARG(note_at(ctx, &l->a, to)), STR_ARG(l->b_words),

@@ -75,8 +75,8 @@ static struct str silent_bars(struct claim_context *ctx, const struct stream *s,
     if (best_n == 0)
         return STR("");
     if (best_n == 1)
-        return str_printf(ctx->arena, "bar %d", best_from);
-    return str_printf(ctx->arena, "bars %d to %d", best_from, best_from + best_n - 1);
+        return say_text(ctx, "bar %d", best_from);
+    return say_text(ctx, "bars %d to %d", best_from, best_from + best_n - 1);
 }
 
 static void fail_sounds(struct claim_context *ctx, const struct stream *s, struct stretch where,
@@ -96,7 +96,7 @@ static void fail_sounds(struct claim_context *ctx, const struct stream *s, struc
                     STR_ARG(at));
     struct str bars = silent_bars(ctx, s, where);
     if (bars.n)
-        claim_instead(ctx, "%.*s is silent in %.*s", STR_ARG(s->words), STR_ARG(bars));
+        claim_instead(ctx, "%.*s %s silent in %.*s", STR_ARG(s->words), tell_is(ctx, s), STR_ARG(bars));
 }
 
 static void hold_silent(struct claim_context *ctx, const struct stream *s, struct stretch where)
@@ -161,7 +161,7 @@ static struct str clock_words(struct claim_context *ctx, const struct clock_span
 {
     struct str from = recording_text(ctx->arena, c->recording, c->from);
     struct str to = recording_text(ctx->arena, c->recording, c->to);
-    return str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(from), STR_ARG(to));
+    return say_text(ctx, "%.*s to %.*s", STR_ARG(from), STR_ARG(to));
 }
 
 static const struct heard *passage_heard(const struct passage *p, const struct recording *r, uint32_t from)
@@ -205,8 +205,8 @@ static bool known_on_clock(struct claim_context *ctx, const struct passage *p, c
         struct gap gap;
         if (!passage_clock(p, h, inside.onset, &from) || !passage_clock(p, h, inside.end, &to)) {
             *why =
-                str_printf(ctx->arena, "`%.*s` is heard there, but has no tempo, so its bars have no times",
-                           STR_ARG(p->symbol.name));
+                say_text(ctx, "`%.*s` is heard there, but has no tempo, so its bars have no times",
+                         STR_ARG(p->symbol.name));
             return false;
         }
         if (ratio_lt(from, c->to) && ratio_lt(c->from, to) && passage_gap(p, NULL, inside, &gap)) {
@@ -271,7 +271,7 @@ static struct str heard_words(struct claim_context *ctx, const struct clock_span
     for (uint32_t i = 0; i < m->n_passages; i++) {
         const struct heard *h = passage_heard(m->passages[i], c->recording, 0);
         if (h && ratio_lt(h->from, c->to) && ratio_lt(c->from, h->to))
-            names[n++] = str_printf(ctx->arena, "`%.*s`", STR_ARG(m->passages[i]->symbol.name));
+            names[n++] = say_text(ctx, "`%.*s`", STR_ARG(m->passages[i]->symbol.name));
     }
     return tell_list(ctx, names, n);
 }

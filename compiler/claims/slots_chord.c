@@ -128,6 +128,70 @@ static uint32_t read_place_chord(struct reader *r, uint32_t at, uint32_t limit, 
     return end;
 }
 
+/* The place of the first chord of a passage, or of its last: of the harmony row, else of what sounds. */
+static struct place_ref end_place(const struct passage *p, bool last, struct ratio *at)
+{
+    *at = RATIO_ZERO;
+    if (p->n_harmony) {
+        *at = p->harmony[last ? p->n_harmony - 1 : 0].onset;
+    } else {
+        bool any = false;
+        for (uint32_t i = 0; i < p->n_parts; i++) {
+            const struct part *part = p->parts[i];
+            if (part->n_notes == 0)
+                continue;
+            struct ratio onset = part->notes[last ? part->n_notes - 1 : 0].onset;
+            if (!any || (last ? ratio_lt(*at, onset) : ratio_lt(onset, *at)))
+                *at = onset;
+            any = true;
+        }
+    }
+    struct place_ref place = {.beat = RATIO_ONE, .has_beat = true};
+    const struct bar *bar = passage_bar_at(p, *at);
+    struct ratio beats;
+    if (bar && ratio_mul(ratio_minus(*at, bar->onset), ratio_int(bar->meter.unit), &beats)) {
+        place.bar = bar->number;
+        place.beat = ratio_plus(beats, RATIO_ONE);
+    }
+    return place;
+}
+
+/* `the last chord of lamp`; `the first chord of bar 3 of lamp` is the chord at bar 3. */
+static uint32_t read_end_chord(struct reader *r, uint32_t at, uint32_t limit, struct chord_ref *out)
+{
+    static const char *const firsts[] = {"first", "opening"}, *const lasts[] = {"last", "final", "closing"};
+    bool first = false, last = false;
+    for (size_t i = 0; i < sizeof firsts / sizeof firsts[0]; i++)
+        first = first || is_word(r, at, limit, firsts[i]);
+    for (size_t i = 0; i < sizeof lasts / sizeof lasts[0]; i++)
+        last = last || is_word(r, at, limit, lasts[i]);
+    bool of = is_word(r, at + 2, limit, "of") || is_word(r, at + 2, limit, "in");
+    if ((!first && !last) || !is_word(r, at + 1, limit, "chord") || !of)
+        return 0;
+    struct place_ref place = {0};
+    const struct passage *passage = NULL;
+    struct ratio position = RATIO_ZERO;
+    uint32_t end = first ? read_place(r, at + 3, limit, &place) : 0;
+    bool in_bar = end > 0 && !place.has_beat;
+    if (!read_of_passage(r, in_bar ? end : at + 2, limit, &passage, &end) || !passage ||
+        (!in_bar && end == at + 2))
+        return 0;
+    if (!in_bar)
+        place = end_place(passage, last, &position);
+    const struct bar *bar = passage_bar(passage, place.bar);
+    bool there = bar && place_in_bar(bar, place, &position);
+    const struct harmony_event *event = there ? passage_harmony_at(passage, position) : NULL;
+    place.where = words_span(r, at, end);
+    *out = (struct chord_ref){.words = words_text(r, at, end),
+                              .symbol = event ? &event->harmony : NULL,
+                              .passage = passage,
+                              .at_place = true,
+                              .place = place,
+                              .at = position,
+                              .where = place.where};
+    return end;
+}
+
 uint32_t slot_symbol(struct reader *r, uint32_t at, uint32_t limit)
 {
     struct match *m = r->match;
@@ -145,6 +209,8 @@ uint32_t slot_chord(struct reader *r, uint32_t at, uint32_t limit)
         return 0;
     struct chord_ref *out = &m->chord[m->n_chords];
     uint32_t end = read_place_chord(r, at, limit, out);
+    if (!end)
+        end = read_end_chord(r, at, limit, out);
     if (!end)
         end = read_symbol(r, at, limit, out);
     m->n_chords += end > 0;

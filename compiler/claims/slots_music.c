@@ -129,8 +129,11 @@ static uint32_t read_spelled(const struct reader *r, uint32_t at, uint32_t limit
     if (interval_parse_short(r->words[at].text, out))
         return at + 1;
     int number = number_at(r, at);
-    /* Only these two have one size that needs no quality. */
-    if (number == 1 || number == 8)
+    /* Unison and octave have one size that needs no quality; of a fourth, a fifth and what they are with
+     * octaves the perfect one is meant (common practice). A second, third, sixth or seventh must say which.
+     */
+    if (number == 1 || number == 4 || number == 5 || number == 8 || number == 11 || number == 12 ||
+        number == 15)
         return interval_of_name(QUALITY_PERFECT, 1, number, out) ? at + 1 : 0;
     int times = times_word(r->words[at].text);
     at += times > 1;

@@ -216,6 +216,10 @@ static struct reading_of read_name(struct reader *r, uint32_t at, uint32_t limit
                 found = taken(true, at + 3);
             return found;
         }
+        if (r->lenient && ours && is_word(r, at + 1, limit, "of") && at + 2 < limit &&
+            r->words[at + 2].kind == WORD_NAME && !named_at(r, at + 2, limit) &&
+            bad_name(r, at + 2, at + 3, NAME_PASSAGE))
+            return taken(true, at + 3);
         if (!r->lenient || named) {
             struct reading_of found = name_alone(r, at, classes);
             if (found.end)
@@ -269,6 +273,12 @@ static int voice_by_name(const struct part *part, struct str name)
     for (uint32_t i = 0; part->voice_names && i < part->n_voices; i++)
         if (str_eq(part->voice_names[i], name))
             return (int)i;
+    /* The voices of a choir by their first letters: `voices s a t b`. */
+    static const char *const choir[] = {"soprano", "alto", "tenor", "bass"};
+    for (size_t k = 0; k < sizeof choir / sizeof choir[0]; k++)
+        for (uint32_t i = 0; str_is(name, choir[k]) && part->voice_names && i < part->n_voices; i++)
+            if (part->voice_names[i].n == 1 && part->voice_names[i].p[0] == choir[k][0])
+                return (int)i;
     return -1;
 }
 

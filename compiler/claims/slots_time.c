@@ -46,18 +46,23 @@ static uint32_t read_beat_after(const struct reader *r, uint32_t at, uint32_t li
     return end ? end : at;
 }
 
+static bool is_bar(const struct reader *r, uint32_t at)
+{
+    return word_is(r, at, "bar") || word_is(r, at, "measure");
+}
+
 uint32_t read_place(const struct reader *r, uint32_t at, uint32_t limit, struct place_ref *out)
 {
     struct place_ref p = {.beat = RATIO_ONE};
     uint32_t end = 0;
     if (at + 1 >= limit)
         return 0;
-    if (word_is(r, at, "bar") && read_number(r, at + 1, limit, &p.bar)) {
+    if (is_bar(r, at) && read_number(r, at + 1, limit, &p.bar)) {
         end = read_beat_after(r, at + 2, limit, &p);
     } else if (word_is(r, at, "beat")) {
         uint32_t of = read_beat(r, at + 1, limit, &p.beat);
         if (of == 0 || of + 2 >= limit || !(word_is(r, of, "of") || word_is(r, of, "in")) ||
-            !word_is(r, of + 1, "bar") || !read_number(r, of + 2, limit, &p.bar))
+            !is_bar(r, of + 1) || !read_number(r, of + 2, limit, &p.bar))
             return 0;
         p.has_beat = true;
         end = of + 3;
@@ -71,6 +76,10 @@ uint32_t read_place(const struct reader *r, uint32_t at, uint32_t limit, struct 
 
 static bool is_until(const struct reader *r, uint32_t at)
 {
+    static const char *const marks[] = {"-", "\u2013", "\u2014"}; /* `bars 1-2` with any dash */
+    for (size_t i = 0; at < r->n && i < sizeof marks / sizeof marks[0]; i++)
+        if (str_is(r->words[at].text, marks[i]))
+            return true;
     return word_is(r, at, "to") || word_is(r, at, "through") || word_is(r, at, "until") ||
            word_is(r, at, "and");
 }
@@ -224,6 +233,13 @@ static uint32_t read_amount(const struct reader *r, uint32_t at, uint32_t limit,
 
 static bool clock_seconds(struct str s, struct ratio *out);
 
+/* Does `a` stand before the word? `a beat after` is one beat. */
+static bool is_one(const struct reader *r, uint32_t at)
+{
+    uint32_t origin = at < r->n ? r->origin[at] : 0;
+    return origin > 0 && str_is(r->written[origin - 1].text, "a");
+}
+
 static uint32_t read_length(const struct reader *r, uint32_t at, uint32_t limit, struct length_ref *out)
 {
     if (at < limit && r->words[at].kind == WORD_TIME && clock_seconds(r->words[at].text, &out->amount)) {
@@ -231,6 +247,10 @@ static uint32_t read_length(const struct reader *r, uint32_t at, uint32_t limit,
         return at + 1;
     }
     uint32_t unit = read_amount(r, at, limit, &out->amount);
+    if (!unit && is_one(r, at)) {
+        out->amount = RATIO_ONE;
+        unit = at;
+    }
     for (size_t i = 0; unit && unit < limit && i < sizeof unit_words / sizeof unit_words[0]; i++) {
         if (!word_is(r, unit, unit_words[i].word))
             continue;

@@ -48,7 +48,7 @@ void stretch_widen(struct stretch *s, struct stretch by)
 static void take_time(struct claim_context *ctx, const struct passage *p, struct ratio onset,
                       struct ratio length)
 {
-    if (p && p == ctx->passage)
+    if (p && p == ctx->passage && !ctx->mute)
         stretch_widen(&ctx->claim->read, (struct stretch){.onset = onset, .end = ratio_plus(onset, length)});
 }
 
@@ -59,10 +59,10 @@ bool take_note(struct claim_context *ctx, const struct passage *p, const struct 
     if (!n->uncertain)
         return true;
     ctx->touched_uncertain = true;
-    if (ctx->uncertain && !ctx->without_uncertain) {
+    if (ctx->uncertain && !ctx->without_uncertain && !ctx->mute) {
         struct str pitch = say_pitch(ctx, n->pitch), place = p ? say_place(ctx, p, n->onset) : STR("");
         remember(ctx, n->where,
-                 str_printf(ctx->arena, "%.*s%s%.*s", STR_ARG(pitch), p ? " at " : "", STR_ARG(place)));
+                 say_text(ctx, "%.*s%s%.*s", STR_ARG(pitch), p ? " at " : "", STR_ARG(place)));
     }
     return !left_out(ctx, n->where);
 }
@@ -74,10 +74,10 @@ bool take_harmony(struct claim_context *ctx, const struct passage *p, const stru
     if (!e->uncertain)
         return true;
     ctx->touched_uncertain = true;
-    if (ctx->uncertain && !ctx->without_uncertain) {
+    if (ctx->uncertain && !ctx->without_uncertain && !ctx->mute) {
         struct str place = say_place(ctx, p, e->onset);
         remember(ctx, e->where,
-                 str_printf(ctx->arena, "%.*s at %.*s", STR_ARG(e->harmony.text), STR_ARG(place)));
+                 say_text(ctx, "%.*s at %.*s", STR_ARG(e->harmony.text), STR_ARG(place)));
     }
     return !left_out(ctx, e->where);
 }
@@ -97,8 +97,8 @@ struct str bars_words(struct claim_context *ctx, const struct passage *p, struct
     while (last + 1 < p->bars + p->n_bars && ratio_lt(last[1].onset, where.end))
         last++;
     if (first == last)
-        return str_printf(ctx->arena, "bar %d", first->number);
-    return str_printf(ctx->arena, "bars %d to %d", first->number, last->number);
+        return say_text(ctx, "bar %d", first->number);
+    return say_text(ctx, "bars %d to %d", first->number, last->number);
 }
 
 void nothing_sounds(struct claim_context *ctx, const struct stream *s, const struct passage *p,
@@ -110,10 +110,13 @@ void nothing_sounds(struct claim_context *ctx, const struct stream *s, const str
 
 static bool bars_known(struct claim_context *ctx, const struct passage *p, struct stretch where)
 {
-    const struct bar *bar = passage_bar_at(p, where.onset), *end = p->bars + p->n_bars;
-    while (bar && bar < end && bar->transcribed && ratio_lt(bar->onset, where.end))
+    const struct bar *bar = passage_bar_at(p, where.onset);
+    if (!bar)
+        return true;
+    const struct bar *end = p->bars + p->n_bars;
+    while (bar < end && bar->transcribed && ratio_lt(bar->onset, where.end))
         bar++;
-    if (!bar || bar == end || !ratio_lt(bar->onset, where.end))
+    if (bar == end || !ratio_lt(bar->onset, where.end))
         return true;
     const struct bar *last = bar;
     while (last + 1 < end && !last[1].transcribed && ratio_lt(last[1].onset, where.end))

@@ -20,6 +20,7 @@ static const char *const patterns[] = {
     "STREAM " ALWAYS " " VERBS " [throughout]",
     "STREAM is <conjunct|stepwise|disjunct>",
     "STREAM " MOVES " in <step|half step|semitone|whole step|leap|skip> [only|throughout]",
+    "STREAM never leaps|skips|jumps",
     NULL,
 };
 
@@ -36,7 +37,7 @@ struct wanted {
 
 static struct wanted read_wanted(const struct match *m, int pattern)
 {
-    enum { PLAIN, DIRECTED, VERB_MANNER, VERB, ADJECTIVE };
+    enum { PLAIN, DIRECTED, VERB_MANNER, VERB, ADJECTIVE, NOUN, NEVER_LEAPS };
     switch (pattern) {
     case PLAIN:
         return (struct wanted){manners[m->choice[0]], 0};
@@ -48,6 +49,8 @@ static struct wanted read_wanted(const struct match *m, int pattern)
         return (struct wanted){MANNER_ANY, m->choice[0] >= FIRST_DOWN ? -1 : 1};
     case ADJECTIVE:
         return (struct wanted){adjectives[m->choice[0]], 0};
+    case NEVER_LEAPS:
+        return (struct wanted){MANNER_STEP, 0};
     }
     return (struct wanted){nouns[m->choice[0]], 0};
 }
@@ -97,14 +100,14 @@ static struct str say_misfit(struct claim_context *ctx, const struct wanted *w, 
     struct str name = say_interval(ctx, m->by);
     bool by_sound = w->manner == MANNER_HALF_STEP || w->manner == MANNER_WHOLE_STEP;
     if (w->manner == MANNER_STEP && steps > 1 && half <= 2)
-        return str_printf(ctx->arena, "sounds the same as a %s step; spelled it is %.*s, a leap",
-                          half == 1 ? "half" : "whole", STR_ARG(name));
+        return say_text(ctx, "sounds the same as a %s step; spelled it is %.*s, a leap",
+                        half == 1 ? "half" : "whole", STR_ARG(name));
     if (w->manner == MANNER_LEAP && steps == 1 && half > 2)
-        return str_printf(ctx->arena, "is %.*s: wide, but to the next letter, so a step", STR_ARG(name));
+        return say_text(ctx, "is %.*s: wide, but to the next letter, so a step", STR_ARG(name));
     if (by_sound && steps > 1)
-        return str_printf(ctx->arena, "is %.*s, %.*s", STR_ARG(name),
-                          STR_ARG(say_count(ctx, half, "half step", "half steps")));
-    return str_printf(ctx->arena, "is %.*s", STR_ARG(say_move_kind(ctx, m)));
+        return say_text(ctx, "is %.*s, %.*s", STR_ARG(name),
+                        STR_ARG(say_count(ctx, half, "half step", "half steps")));
+    return say_text(ctx, "is %.*s", STR_ARG(say_move_kind(ctx, m)));
 }
 
 /* "; of five moves four are steps"; nothing for one move. */
@@ -113,17 +116,17 @@ static struct str say_rest(struct claim_context *ctx, const struct wanted *w, co
     uint32_t n = count_fitting(ctx, moves, w);
     if (moves->n == 1)
         return STR("");
-    struct str of = str_printf(ctx->arena, "; of %.*s", STR_ARG(say_count(ctx, moves->n, "move", "moves")));
+    struct str of = say_text(ctx, "; of %.*s", STR_ARG(say_count(ctx, moves->n, "move", "moves")));
     if (w->manner == MANNER_ANY)
-        return str_printf(ctx->arena, "%.*s %.*s", STR_ARG(of),
-                          STR_ARG(tell_how_many(ctx, n, w->direction > 0 ? "rises" : "falls",
-                                                w->direction > 0 ? "rise" : "fall")));
+        return say_text(ctx, "%.*s %.*s", STR_ARG(of),
+                        STR_ARG(tell_how_many(ctx, n, w->direction > 0 ? "rises" : "falls",
+                                              w->direction > 0 ? "rise" : "fall")));
     const char *way = w->direction > 0 ? "rising " : w->direction < 0 ? "falling " : "";
     if (n > 1)
-        return str_printf(ctx->arena, "%.*s %.*s %s%s", STR_ARG(of), STR_ARG(say_count(ctx, n, "is", "are")),
-                          way, manner_noun(w->manner, true));
-    return str_printf(ctx->arena, "%.*s %s is a %s%s", STR_ARG(of), n ? "one" : "none", way,
-                      manner_noun(w->manner, false));
+        return say_text(ctx, "%.*s %.*s %s%s", STR_ARG(of), STR_ARG(say_count(ctx, n, "is", "are")),
+                        way, manner_noun(w->manner, true));
+    return say_text(ctx, "%.*s %s is a %s%s", STR_ARG(of), n ? "one" : "none", way,
+                    manner_noun(w->manner, false));
 }
 
 static void fail(struct claim_context *ctx, const struct match *m, const struct wanted *w,
@@ -149,9 +152,9 @@ static struct str say_wide_step(struct claim_context *ctx, const struct wanted *
     for (uint32_t i = 0; i < moves->n; i++) {
         const struct move *m = &moves->items[i];
         if (m->by.half > 2 || m->by.half < -2)
-            return str_printf(ctx->arena,
-                              "; %.*s is an augmented second: one step by its letters, three half steps wide",
-                              STR_ARG(tell_pitches(ctx, m->from->pitch, m->to->pitch)));
+            return say_text(ctx,
+                            "; %.*s is an augmented second: one step by its letters, three half steps wide",
+                            STR_ARG(tell_pitches(ctx, m->from->pitch, m->to->pitch)));
     }
     return STR("");
 }
@@ -162,9 +165,9 @@ static void hold(struct claim_context *ctx, const struct wanted *w, const struct
     struct str count = say_count(ctx, moves->n, manner_noun(w->manner, false), manner_noun(w->manner, true));
     struct str repeats = STR("");
     if (moves->repeats)
-        repeats = str_printf(ctx->arena, "; %.*s",
-                             STR_ARG(say_count(ctx, moves->repeats, "repeated note does not count",
-                                               "repeated notes do not count")));
+        repeats = say_text(ctx, "; %.*s",
+                           STR_ARG(say_count(ctx, moves->repeats, "repeated note does not count",
+                                             "repeated notes do not count")));
     claim_holds(ctx, "%.*s: %.*s%s%.*s%.*s", STR_ARG(say_line(ctx, moves)), STR_ARG(count), way,
                 STR_ARG(say_wide_step(ctx, w, moves)), STR_ARG(repeats));
 }

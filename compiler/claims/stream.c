@@ -104,7 +104,7 @@ bool match_stretch(struct claim_context *ctx, const struct match *m, const struc
         return false;
     }
     *out = (struct stretch){.onset = from, .end = end, .given = true, .where = m->span.where};
-    if (p == ctx->passage)
+    if (p == ctx->passage && !ctx->mute)
         stretch_widen(&ctx->claim->read, *out); /* silence is read as well as notes */
     return true;
 }

@@ -18,12 +18,12 @@ struct str tell_move(struct claim_context *ctx, struct interval by, bool many)
     if (by.half == 0)
         return many ? STR("are respelled") : STR("is respelled");
     const char *verb = by.half < 0 ? "fall" : "rise";
-    return str_printf(ctx->arena, "%s%s %.*s", verb, many ? "" : "s", STR_ARG(say_interval(ctx, by)));
+    return say_text(ctx, "%s%s %.*s", verb, many ? "" : "s", STR_ARG(say_interval(ctx, by)));
 }
 
 struct str tell_pitches(struct claim_context *ctx, struct pitch from, struct pitch to)
 {
-    return str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(say_pitch(ctx, from)), STR_ARG(say_pitch(ctx, to)));
+    return say_text(ctx, "%.*s to %.*s", STR_ARG(say_pitch(ctx, from)), STR_ARG(say_pitch(ctx, to)));
 }
 
 const char *tell_direction(struct interval by)
@@ -38,20 +38,20 @@ struct str tell_steps(struct claim_context *ctx, int steps)
     };
     enum { NAMES = sizeof names / sizeof names[0] };
     int n = abs(steps);
-    return n < NAMES ? str_of(names[n]) : str_printf(ctx->arena, "%d steps", n);
+    return n < NAMES ? str_of(names[n]) : say_text(ctx, "%d steps", n);
 }
 
 static struct str place_words(struct claim_context *ctx, struct place_ref place)
 {
     if (!place.has_beat)
-        return str_printf(ctx->arena, "bar %d", place.bar);
+        return say_text(ctx, "bar %d", place.bar);
     int64_t whole = ratio_floor(place.beat);
     struct ratio rest = ratio_minus(place.beat, ratio_int(whole));
     if (rest.num == 0)
-        return str_printf(ctx->arena, "bar %d beat %" PRId64, place.bar, whole);
+        return say_text(ctx, "bar %d beat %" PRId64, place.bar, whole);
     char text[RATIO_TEXT_MAX];
-    return str_printf(ctx->arena, "bar %d beat %" PRId64 " %s", place.bar, whole,
-                      ratio_text(rest, true, text));
+    return say_text(ctx, "bar %d beat %" PRId64 " %s", place.bar, whole,
+                    ratio_text(rest, true, text));
 }
 
 struct str tell_span(struct claim_context *ctx, const struct match *m)
@@ -60,8 +60,8 @@ struct str tell_span(struct claim_context *ctx, const struct match *m)
         return STR("");
     struct str from = place_words(ctx, m->span.from), to = place_words(ctx, m->span.to);
     if (str_eq(from, to))
-        return str_printf(ctx->arena, ", %.*s", STR_ARG(from));
-    return str_printf(ctx->arena, ", %.*s to %.*s", STR_ARG(from), STR_ARG(to));
+        return say_text(ctx, ", %.*s", STR_ARG(from));
+    return say_text(ctx, ", %.*s to %.*s", STR_ARG(from), STR_ARG(to));
 }
 
 struct str tell_between(struct claim_context *ctx, const struct passage *p, struct ratio from,
@@ -69,8 +69,8 @@ struct str tell_between(struct claim_context *ctx, const struct passage *p, stru
 {
     if (!p)
         return STR("within the figure");
-    return str_printf(ctx->arena, "between %.*s and %.*s", STR_ARG(say_place(ctx, p, from)),
-                      STR_ARG(say_place(ctx, p, to)));
+    return say_text(ctx, "between %.*s and %.*s", STR_ARG(say_place(ctx, p, from)),
+                    STR_ARG(say_place(ctx, p, to)));
 }
 
 struct str tell_way(struct claim_context *ctx, const struct passage *p, struct ratio from, struct ratio to)
@@ -78,11 +78,11 @@ struct str tell_way(struct claim_context *ctx, const struct passage *p, struct r
     struct str a = say_place(ctx, p, from), b = say_place(ctx, p, to);
     const struct bar *bar = p ? passage_bar_at(p, from) : NULL;
     if (bar && bar == passage_bar_at(p, to)) {
-        struct str prefix = str_printf(ctx->arena, "bar %d ", bar->number);
+        struct str prefix = say_text(ctx, "bar %d ", bar->number);
         if (str_starts(b, prefix))
             b = str_slice(b, prefix.n, b.n);
     }
-    return str_printf(ctx->arena, "%.*s to %.*s", STR_ARG(a), STR_ARG(b));
+    return say_text(ctx, "%.*s to %.*s", STR_ARG(a), STR_ARG(b));
 }
 
 struct str tell_short(const struct stream *s)
@@ -111,11 +111,32 @@ static struct str word_after(struct str text, struct str part)
     return STR("");
 }
 
+static bool ends_in_s(struct str word)
+{
+    return word.n > 1 && word.p[word.n - 1] == 's' && word.p[word.n - 2] != 's';
+}
+
+/* By the verb that follows the stream in the sentence; where another subject follows (`strings and horn of
+ * lamp enter`), by the stream's own name. */
+static bool is_plural(const struct claim_context *ctx, const struct stream *s)
+{
+    /* Without the first letter, which may be a capital in the sentence as written. */
+    struct str words = s->words.n > 1 ? str_slice(s->words, 1, s->words.n) : s->words;
+    struct str used = word_after(ctx->claim->text, words);
+    if (str_is(used, "and"))
+        return ends_in_s(tell_short(s));
+    return used.n && used.p[used.n - 1] != 's';
+}
+
 struct str tell_verb(struct claim_context *ctx, const struct stream *s, const char *verb)
 {
-    struct str used = word_after(ctx->claim->text, s->words);
-    bool plural = used.n && used.p[used.n - 1] != 's';
-    return str_printf(ctx->arena, "%s%s", verb, plural ? "" : "s");
+    bool o = verb[strlen(verb) - 1] == 'o'; /* "goes" */
+    return str_printf(ctx->arena, "%s%s", verb, is_plural(ctx, s) ? "" : o ? "es" : "s");
+}
+
+const char *tell_is(struct claim_context *ctx, const struct stream *s)
+{
+    return is_plural(ctx, s) ? "are" : "is";
 }
 
 struct str tell_voices(struct claim_context *ctx, const struct str *names, uint32_t n)
@@ -126,7 +147,7 @@ struct str tell_voices(struct claim_context *ctx, const struct str *names, uint3
             return tell_list(ctx, names, n);
         numbers[i] = str_slice(names[i], 6, names[i].n);
     }
-    return str_printf(ctx->arena, "voices %.*s", STR_ARG(tell_list(ctx, numbers, n)));
+    return say_text(ctx, "voices %.*s", STR_ARG(tell_list(ctx, numbers, n)));
 }
 
 struct str tell_size(struct claim_context *ctx, const struct interval_ref *v)
@@ -138,13 +159,13 @@ struct str tell_size(struct claim_context *ctx, const struct interval_ref *v)
         return say_interval(ctx, v->v);
     const char *words = half_steps_words(v->v.half, text);
     bool counted = words[0] >= '0' && words[0] <= '9';
-    return str_printf(ctx->arena, "%s%s", counted ? "" : "a ", words);
+    return say_text(ctx, "%s%s", counted ? "" : "a ", words);
 }
 
 struct str tell_how_many(struct claim_context *ctx, uint32_t n, const char *one, const char *many)
 {
     if (n == 0)
-        return str_printf(ctx->arena, "none %s", one);
+        return say_text(ctx, "none %s", one);
     return say_count(ctx, n, one, many);
 }
 
@@ -160,13 +181,13 @@ struct str tell_times(struct claim_context *ctx, int64_t n)
 struct str tell_all(struct claim_context *ctx, uint32_t n, const char *one, const char *many)
 {
     if (n == 1)
-        return str_printf(ctx->arena, "the only %s", one);
+        return say_text(ctx, "the only %s", one);
     if (n == 2)
-        return str_printf(ctx->arena, "both %s", many);
-    return str_printf(ctx->arena, "all %.*s", STR_ARG(say_count(ctx, n, one, many)));
+        return say_text(ctx, "both %s", many);
+    return say_text(ctx, "all %.*s", STR_ARG(say_count(ctx, n, one, many)));
 }
 
 struct str tell_same_sound(struct claim_context *ctx, struct interval spelled)
 {
-    return str_printf(ctx->arena, "sounds the same; spelled it is %.*s", STR_ARG(say_interval(ctx, spelled)));
+    return say_text(ctx, "sounds the same; spelled it is %.*s", STR_ARG(say_interval(ctx, spelled)));
 }

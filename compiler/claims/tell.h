@@ -34,6 +34,8 @@ struct str tell_short(const struct stream *s);
 /* A verb for the stream as the sentence uses it, so that a suggestion reads like the author:
  * "strings of lamp move", "the harmony of lamp moves". `verb` is the plain form. */
 struct str tell_verb(struct claim_context *ctx, const struct stream *s, const char *verb);
+/* "is" or "are" in the same way. */
+const char *tell_is(struct claim_context *ctx, const struct stream *s);
 /* Names of voices: "voice 3", "voices 1, 2 and 4", "alto and tenor". */
 struct str tell_voices(struct claim_context *ctx, const struct str *names, uint32_t n);
 /* An interval of a sentence, with its article: "a major third", "a tritone", "4 half steps". */

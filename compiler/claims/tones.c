@@ -100,24 +100,23 @@ enum {
     STEPS_SEVENTH = 6
 };
 
-/* May the chord leave this tone of its own out? Steps above the root, octaves taken out. */
-static bool may_leave_out(const struct tone_bag *want, struct tone root, struct tone t)
+/* Tones that a chord may leave out: the fifth beside a seventh, and what lies below an eleventh or thirteenth. */
+static struct tone_bag may_leave_out(struct arena *a, const struct tone_bag *want, struct tone root)
 {
-    struct interval above = interval_between_tones(root, t);
-    bool seventh = bag_has_degree(want, root, STEPS_SEVENTH);
-    bool eleventh = bag_has_degree(want, root, STEPS_ELEVENTH) && bag_has_degree(want, root, STEPS_THIRD);
-    bool thirteenth = bag_has_degree(want, root, STEPS_THIRTEENTH);
-    if (!seventh)
-        return false;
-    switch (above.steps) {
-    case STEPS_FIFTH:
-        return above.half == 7;
-    case STEPS_NINTH:
-        return above.half == 2 && (eleventh || thirteenth);
-    case STEPS_ELEVENTH:
-        return above.half == 5 && thirteenth && bag_has_degree(want, root, STEPS_THIRD);
+    struct tone_bag may = bag_new(a, want->n);
+    if (!bag_has_degree(want, root, STEPS_SEVENTH))
+        return may;
+    bool third = bag_has_degree(want, root, STEPS_THIRD), thirteenth = bag_has_degree(want, root, STEPS_THIRTEENTH);
+    bool eleventh = third && bag_has_degree(want, root, STEPS_ELEVENTH);
+    for (uint32_t i = 0; i < want->n; i++) {
+        struct interval above = interval_between_tones(root, want->t[i]);
+        bool fifth = above.steps == STEPS_FIFTH && above.half == 7;
+        bool ninth = above.steps == STEPS_NINTH && above.half == 2 && (eleventh || thirteenth);
+        bool below = above.steps == STEPS_ELEVENTH && above.half == 5 && thirteenth && third;
+        if (fifth || ninth || below)
+            bag_add(&may, want->t[i]);
     }
-    return false;
+    return may;
 }
 
 static struct tone_bag bag_minus(struct arena *a, const struct tone_bag *from, const struct tone_bag *what)
@@ -129,37 +128,34 @@ static struct tone_bag bag_minus(struct arena *a, const struct tone_bag *from, c
     return rest;
 }
 
-/* `may` are tones of `want` that may be left out. */
+/* With a root, the chord may leave out what is usually left out. */
 static struct tones_report compare(struct arena *a, const struct tone_bag *have, const struct tone_bag *want,
-                                   const struct tone_bag *may)
+                                   const struct tone *root)
 {
     struct tones_report r = {TONES_DIFFER, bag_minus(a, want, have), bag_minus(a, have, want)};
-    struct tone_bag lacking = bag_minus(a, &r.missing, may);
-    pcset there = bag_set(have), asked = bag_set(want), needed = (pcset)(asked & ~bag_set(may));
-    if (!r.foreign.n && !r.missing.n)
+    pcset there = bag_set(have), asked = bag_set(want);
+    if (!r.foreign.n && !r.missing.n) {
         r.fit = TONES_COMPLETE;
-    else if (!r.foreign.n && !lacking.n)
-        r.fit = TONES_SHORT;
-    else if (!(there & ~asked) && !(needed & ~there))
-        r.fit = TONES_RESPELLED;
+    } else if (!(there & ~asked)) {
+        struct tone_bag may = root ? may_leave_out(a, want, *root) : (struct tone_bag){NULL, 0};
+        if (!r.foreign.n && !bag_minus(a, &r.missing, &may).n)
+            r.fit = TONES_SHORT;
+        else if (!(asked & ~bag_set(&may) & ~there))
+            r.fit = TONES_RESPELLED;
+    }
     return r;
 }
 
 struct tones_report tones_compare(struct arena *a, const struct tone_bag *have, const struct tone_bag *want,
                                   struct tone root)
 {
-    struct tone_bag may = bag_new(a, want->n);
-    for (uint32_t i = 0; i < want->n; i++)
-        if (may_leave_out(want, root, want->t[i]))
-            bag_add(&may, want->t[i]);
-    return compare(a, have, want, &may);
+    return compare(a, have, want, &root);
 }
 
 struct tones_report tones_compare_all(struct arena *a, const struct tone_bag *have,
                                       const struct tone_bag *want)
 {
-    struct tone_bag none = {NULL, 0};
-    return compare(a, have, want, &none);
+    return compare(a, have, want, NULL);
 }
 
 /* ---- where tones come from ------------------------------------------------------------------------- */
@@ -251,20 +247,29 @@ bool source_of_chords(struct claim_context *ctx, const struct chord_ref *chords,
     return true;
 }
 
+struct str source_name(const struct tone_source *s)
+{
+    static const char all[] = "all of ";
+    uint32_t n = sizeof all - 1;
+    return str_starts(s->words, STR("all of ")) ? str_slice(s->words, n, s->words.n) : s->words;
+}
+
 struct str source_basis(struct claim_context *ctx, const struct tone_source *s)
 {
     if (!s->symbols)
         return STR("");
     if (!s->sounding)
         return STR(" (by symbol alone)");
-    return str_printf(ctx->arena, " (%.*s by symbol alone)",
-                      STR_ARG(say_count(ctx, (int64_t)s->symbols, "chord", "chords")));
+    return say_text(ctx, " (%.*s by symbol alone)",
+                    STR_ARG(say_count(ctx, (int64_t)s->symbols, "chord", "chords")));
 }
 
 /* ---- words ----------------------------------------------------------------------------------------- */
 
 struct str say_list(struct claim_context *ctx, const struct str *items, uint32_t n, const char *last)
 {
+    if (ctx->mute)
+        return STR("");
     struct buf b = {0};
     for (uint32_t i = 0; i < n; i++) {
         if (i && i + 1 == n)
@@ -284,8 +289,8 @@ struct str say_moment(struct claim_context *ctx, const struct moment *m)
     struct str tones = say_tones(ctx, bag.t, bag.n);
     if (!m->symbol)
         return tones;
-    return str_printf(ctx->arena, "%.*s by its symbol %.*s", STR_ARG(tones),
-                      STR_ARG(say_harmony(ctx, m->symbol)));
+    return say_text(ctx, "%.*s by its symbol %.*s", STR_ARG(tones),
+                    STR_ARG(say_harmony(ctx, m->symbol)));
 }
 
 struct str say_chord(struct claim_context *ctx, const struct chord_ref *c, const struct moment *m)
@@ -300,8 +305,8 @@ struct str say_symbol(struct claim_context *ctx, const struct chord_match *c, st
 {
     char text[PITCH_TEXT_MAX];
     bool slash = !tone_eq(c->root, bass);
-    return str_printf(ctx->arena, "%s",
-                      chord_symbol(c->root, c->quality, slash ? &bass : NULL, SIGN_ASCII, text));
+    return say_text(ctx, "%s",
+                    chord_symbol(c->root, c->quality, slash ? &bass : NULL, SIGN_ASCII, text));
 }
 
 struct str say_harmony(struct claim_context *ctx, const struct harmony *h)
@@ -310,8 +315,8 @@ struct str say_harmony(struct claim_context *ctx, const struct harmony *h)
     if (h->text.n || !h->n_layers || !h->layers[0].quality)
         return h->text;
     const struct chord *c = &h->layers[0];
-    return str_printf(ctx->arena, "%s",
-                      chord_symbol(c->root, c->quality, c->slash ? &c->bass : NULL, SIGN_ASCII, text));
+    return say_text(ctx, "%s",
+                    chord_symbol(c->root, c->quality, c->slash ? &c->bass : NULL, SIGN_ASCII, text));
 }
 
 struct str say_size(struct claim_context *ctx, struct interval v)
@@ -324,15 +329,15 @@ struct str say_size(struct claim_context *ctx, struct interval v)
     struct str octaves = str_of(interval_phrase(v, true, text));
     if (str_eq(name, octaves))
         return name;
-    return str_printf(ctx->arena, "%.*s (%.*s)", STR_ARG(name), STR_ARG(octaves));
+    return say_text(ctx, "%.*s (%.*s)", STR_ARG(name), STR_ARG(octaves));
 }
 
 struct str say_shared(struct claim_context *ctx, pcset shared, struct str tones)
 {
     if (!shared)
         return STR("no tone");
-    return str_printf(ctx->arena, "%.*s, %.*s", STR_ARG(say_count(ctx, pcset_count(shared), "tone", "tones")),
-                      STR_ARG(tones));
+    return say_text(ctx, "%.*s, %.*s", STR_ARG(say_count(ctx, pcset_count(shared), "tone", "tones")),
+                    STR_ARG(tones));
 }
 
 struct str say_not_shared(struct claim_context *ctx, const struct match *m, pcset shared)
@@ -343,8 +348,8 @@ struct str say_not_shared(struct claim_context *ctx, const struct match *m, pcse
             bag_add(&missing, m->list[i]);
     if (!missing.n || !shared)
         return STR("");
-    return str_printf(ctx->arena, "; %.*s %s not among them", STR_ARG(say_tones(ctx, missing.t, missing.n)),
-                      missing.n > 1 ? "are" : "is");
+    return say_text(ctx, "; %.*s %s not among them", STR_ARG(say_tones(ctx, missing.t, missing.n)),
+                    missing.n > 1 ? "are" : "is");
 }
 
 struct str say_half_steps(struct claim_context *ctx, int half)
@@ -353,7 +358,7 @@ struct str say_half_steps(struct claim_context *ctx, int half)
     int size = half < 0 ? -half : half;
     const char *words = half_steps_words(size, text);
     bool counted = words[0] >= '0' && words[0] <= '9';
-    return str_printf(ctx->arena, "%s%s", counted ? "" : "a ", words);
+    return say_text(ctx, "%s%s", counted ? "" : "a ", words);
 }
 
 struct str say_named(struct claim_context *ctx, const struct interval_ref *want)
@@ -429,9 +434,9 @@ struct str say_nearest_chord(struct claim_context *ctx, const struct tone_bag *t
     struct str missing = say_tones(ctx, best_report.missing.t, best_report.missing.n);
     struct str foreign = say_tones(ctx, best_report.foreign.t, best_report.foreign.n);
     if (!best_report.foreign.n)
-        return str_printf(ctx->arena, "%.*s without %.*s", STR_ARG(symbol), STR_ARG(missing));
+        return say_text(ctx, "%.*s without %.*s", STR_ARG(symbol), STR_ARG(missing));
     if (!best_report.missing.n)
-        return str_printf(ctx->arena, "%.*s with %.*s added", STR_ARG(symbol), STR_ARG(foreign));
-    return str_printf(ctx->arena, "%.*s with %.*s for %.*s", STR_ARG(symbol), STR_ARG(foreign),
-                      STR_ARG(missing));
+        return say_text(ctx, "%.*s with %.*s added", STR_ARG(symbol), STR_ARG(foreign));
+    return say_text(ctx, "%.*s with %.*s for %.*s", STR_ARG(symbol), STR_ARG(foreign),
+                    STR_ARG(missing));
 }

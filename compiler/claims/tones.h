@@ -83,6 +83,8 @@ bool source_of_stream(struct claim_context *ctx, const struct match *m, const st
 /* All tones of n chords together. */
 bool source_of_chords(struct claim_context *ctx, const struct chord_ref *chords, int n,
                       struct tone_source *out);
+/* The source behind `of`: "lamp" for "all of lamp". */
+struct str source_name(const struct tone_source *s);
 /* " (by the chord symbols alone)" or the like, empty where notes were read. */
 struct str source_basis(struct claim_context *ctx, const struct tone_source *s);
 

@@ -1,4 +1,5 @@
 #include "base/buf.h"
+#include "claims/check.h"
 #include "claims/match.h"
 #include "diag/suggest.h"
 
@@ -315,7 +316,7 @@ static void report_unknown(struct model *m, const struct claim *claim, struct re
     for (int i = 0; i < NEAREST; i++) {
         if (!best[i].pattern || best[i].score == 0)
             continue;
-        struct str text = pattern_text(m->arena, best[i].pattern->kind->patterns[best[i].pattern->number]);
+        struct str text = pattern_example(r, best[i].pattern);
         diag_note(diags, d, "a sentence like it: %.*s", STR_ARG(text));
     }
     diag_help(diags, d, "`descant explain claims` shows every sentence");
@@ -324,6 +325,7 @@ static void report_unknown(struct model *m, const struct claim *claim, struct re
 void report_unread(struct model *m, struct claim *claim, struct sentence sentence)
 {
     struct reader r;
+    sentence = sentence_without_capital(m, sentence);
     if (!reader_start(&r, m, sentence.words, sentence.n)) {
         bool empty = sentence.n <= SENTENCE_WORDS_MAX;
         diag_add(m->diags, DIAG_CLAIM_UNKNOWN, claim->sentence, "claim `%.*s` %s",

@@ -43,9 +43,9 @@ static struct str voice_name(struct claim_context *ctx, const struct moment *m, 
     if (part->n_voices <= 1)
         return part->symbol.name;
     struct str voice = part->voice_names ? part->voice_names[m->notes[i]->voice]
-                                         : str_printf(ctx->arena, "voice %u", m->notes[i]->voice + 1);
+                                         : say_text(ctx, "voice %u", m->notes[i]->voice + 1);
     return one_part(m) ? voice
-                       : str_printf(ctx->arena, "%.*s of %.*s", STR_ARG(voice), STR_ARG(part->symbol.name));
+                       : say_text(ctx, "%.*s of %.*s", STR_ARG(voice), STR_ARG(part->symbol.name));
 }
 
 /* ---- two moments --------------------------------------------------------------------------------- */
@@ -80,7 +80,7 @@ static void pair_by_rank(struct claim_context *ctx, const struct moment *a, cons
     *out = change_begin(ctx, a, b);
     out->by_rank = true;
     for (uint32_t i = 0; i < a->n; i++)
-        change_add(out, a, i, b, i, str_printf(ctx->arena, "voice %u", i + 1));
+        change_add(out, a, i, b, i, say_text(ctx, "voice %u", i + 1));
 }
 
 /* Voices that sound in both moments, each with itself. */
@@ -137,8 +137,8 @@ static struct str say_way_out(struct claim_context *ctx, const struct moment *a,
     bool notes = a->source == MOMENT_SOUNDING && b->source == MOMENT_SOUNDING;
     const struct part *part = notes ? followed_part(a, b) : NULL;
     if (part && part->passage)
-        return str_printf(ctx->arena, "name a part whose voices can be followed, as `%.*s of %.*s`",
-                          STR_ARG(part->symbol.name), STR_ARG(part->passage->symbol.name));
+        return say_text(ctx, "name a part whose voices can be followed, as `%.*s of %.*s`",
+                        STR_ARG(part->symbol.name), STR_ARG(part->passage->symbol.name));
     return STR("name the voices in the part (`voices low middle high`) and write the name before each note "
                "(`high:F5`)");
 }
@@ -242,8 +242,8 @@ struct str say_voice_move(struct claim_context *ctx, const struct change *c, uin
 {
     struct interval by = change_interval(c, voice);
     if (by.half == 0)
-        return str_printf(ctx->arena, "%.*s stays on %.*s", STR_ARG(c->names[voice]),
-                          STR_ARG(say_pitch(ctx, c->to[voice])));
+        return say_text(ctx, "%.*s stays on %.*s", STR_ARG(c->names[voice]),
+                        STR_ARG(say_pitch(ctx, c->to[voice])));
     return str_printf(
         ctx->arena, "%.*s %s %.*s, %.*s", STR_ARG(c->names[voice]), by.half < 0 ? "falls" : "rises",
         STR_ARG(tell_pitches(ctx, c->from[voice], c->to[voice])), STR_ARG(say_interval(ctx, by)));

@@ -47,11 +47,8 @@ uint32_t stem_hash(struct str word)
     return tail ? (h ^ (unsigned char)tail) * 16777619u : h;
 }
 
-bool word_is(const struct reader *r, uint32_t at, const char *word)
+bool word_is_whole(struct str text, const char *word)
 {
-    if (at >= r->n || r->words[at].kind == WORD_STRING)
-        return false;
-    struct str text = r->words[at].text;
     uint32_t n = (uint32_t)strlen(word);
     if (text.n == n + 1 && text.p[n] == 's')
         text.n--;
@@ -115,6 +112,12 @@ static bool is_plural_end(struct str rest)
     return rest.n == 0 || str_is(rest, "s") || str_is(rest, "es");
 }
 
+static bool is_apostrophe(const struct reader *r, uint32_t at)
+{
+    return at < r->n && r->words[at].kind == WORD_MARK &&
+           (str_is(r->words[at].text, "'") || str_is(r->words[at].text, "\u2019"));
+}
+
 uint32_t words_are(const struct reader *r, uint32_t at, uint32_t limit, struct str name)
 {
     uint32_t in_word = 0, i = 0;
@@ -122,7 +125,11 @@ uint32_t words_are(const struct reader *r, uint32_t at, uint32_t limit, struct s
         if (at >= limit || r->words[at].kind == WORD_STRING)
             return 0;
         struct str word = r->words[at].text;
-        if (is_gap(name.p[i])) {
+        if (name.p[i] == '\'' && in_word == word.n && is_apostrophe(r, at + 1)) {
+            at += 2; /* "d'amore" is three words of the scanner */
+            in_word = 0;
+            i++;
+        } else if (is_gap(name.p[i])) {
             /* A plural inside ("dominant sevenths chord") is no name. */
             if (in_word == word.n) {
                 at++;
@@ -215,16 +222,37 @@ const struct named *name_find(const struct claim_index *index, struct str name)
 
 /* ---- the sentence's own text --------------------------------------------------------------------- */
 
+/* Does nothing stand between two words, written one after the other? */
+static bool is_tight(struct str before, struct str after)
+{
+    return str_is(after, ",") || str_is(after, ")") || str_is(before, "(");
+}
+
+/* The words as a slice of the source, if they stand there just as join would write them; else empty. */
+static struct str source_slice(const struct reader *r, uint32_t from, uint32_t to)
+{
+    const char *end = r->written[from].text.p + r->written[from].text.n;
+    for (uint32_t i = from + 1; i < to; i++) {
+        struct str text = r->written[i].text;
+        bool tight = is_tight(r->written[i - 1].text, text);
+        /* `end` lies in a source, which a NUL follows. */
+        if (text.p != end + !tight || (!tight && *end != ' '))
+            return STR("");
+        end = text.p + text.n;
+    }
+    return (struct str){r->written[from].text.p, (uint32_t)(end - r->written[from].text.p)};
+}
+
 static struct str join(const struct reader *r, uint32_t from, uint32_t to)
 {
+    struct str slice = source_slice(r, from, to);
+    if (slice.n)
+        return slice;
     struct buf b = {0};
     for (uint32_t i = from; i < to; i++) {
-        const struct word *w = &r->written[i];
-        bool tight =
-            i == from || str_is(w->text, ",") || str_is(w->text, ")") || str_is(r->written[i - 1].text, "(");
-        if (!tight)
+        if (i > from && !is_tight(r->written[i - 1].text, r->written[i].text))
             buf_byte(&b, ' ');
-        buf_str_put(&b, w->text);
+        buf_str_put(&b, r->written[i].text);
     }
     return buf_take(&b, r->arena);
 }

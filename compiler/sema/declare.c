@@ -164,8 +164,8 @@ static const struct node *convention_value(struct sema *s, enum convention c, co
 static void conventions_read(struct sema *s, const struct node *statement)
 {
     for (const struct node *n = statement->first->first; n; n = n->next) {
-        if (n->kind == NODE_ERROR)
-            continue;
+        if (n->kind == NODE_ERROR || (n->next && n->next->kind == NODE_ERROR))
+            continue; /* reported, and a value may be gone with it */
         if (str_is(n->text, "caption-profile")) {
             if (!n->next || is_convention(n->next->text)) {
                 diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where, "the convention `caption-profile` needs a name");
@@ -420,11 +420,13 @@ static void fact_read(struct sema *s, struct fact *f, const struct node *stateme
 {
     const struct node *text = statement->first->next, *source = text->next;
     f->text = node_string(s->arena, text);
-    f->open = source && value_hole(s, source);
+    bool unclosed = text->where.hi - text->where.lo == text->text.n + 1; /* no closing quote: its source may stand in it */
+    f->open = unclosed || (source && value_hole(s, source));
     if (!source || f->open)
         return;
     struct citation *c = (struct citation *)(void *)name_resolve(s, THING_CITATION, source);
     f->source = c;
+    f->open = !c; /* reported */
     if (c)
         c->uses++;
     f->page = value_text(s, source->next);

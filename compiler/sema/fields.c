@@ -1,5 +1,6 @@
 #include "sema/fields.h"
 
+#include "diag/suggest.h"
 #include "parse.h"
 
 static const char *field_text(int token)
@@ -88,9 +89,27 @@ bool fields_broken(const struct field_set *set, const struct node *block)
     return false;
 }
 
-static void report_many(struct sema *s, const struct node *f, struct str word)
+/* A word behind a value may be meant to begin the next field: `of w   knid audio`. */
+static bool report_near_field(struct sema *s, const struct field_set *set, const struct node *second)
+{
+    struct suggest near;
+    suggest_start(&near, second->text);
+    for (int i = 0; second->kind == NODE_NAME && set->words[i]; i++)
+        suggest_offer(&near, str_of(field_text(set->words[i])));
+    if (!near.n)
+        return false;
+    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, second->where, "`%.*s` does not belong to %s", STR_ARG(second->text), set->of);
+    diag_help(s->diags, d, "a field with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
+    if (near.n == 1)
+        diag_fix(s->diags, d, second->where, near.best[0], false);
+    return true;
+}
+
+static void report_many(struct sema *s, const struct field_set *set, const struct node *f, struct str word)
 {
     const struct node *second = f->first->next;
+    if (report_near_field(s, set, second))
+        return;
     struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, second->where, "`%.*s` has one value, and this is another", STR_ARG(word));
     if (f->first->kind != NODE_STRING)
         return;
@@ -123,7 +142,7 @@ bool field_allowed(struct sema *s, const struct field_set *set, const struct nod
         diag_place(s->diags, d, swallowed(set, f)->where, "this begins another field");
         return false;
     case SLIP_MANY:
-        report_many(s, f, word);
+        report_many(s, set, f, word);
         return true;
     }
     return true;

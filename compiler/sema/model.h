@@ -183,6 +183,7 @@ struct part {
     struct symbol symbol;
     struct passage *passage;
     const struct instrument **instruments;
+    const struct str *called;      /* each of them by the library's name that the part uses: "trombones"; NULL: by its title */
     uint32_t n_instruments;
     bool muted, solo, written;
     const struct str *voice_names; /* lowest voice first; NULL: not named */
@@ -413,6 +414,7 @@ struct model {
     uint32_t n_works, n_recordings, n_scores, n_citations, n_facts, n_readings, n_passages, n_figures, n_claims,
         n_spellings, n_errata, n_holes, n_items;
     struct ratio length;      /* seconds, end of the last item */
+    bool timeline_lost;       /* a statement of it could not be read (reported): what is there is not all */
     struct claim_index *claim_index; /* names, built by the first claim_run; NULL before */
     const struct claim_lexicon *lexicon; /* of the library; set before claims run */
 };

@@ -463,7 +463,8 @@ static void find_ends(struct bar_map *m, const struct node *list)
         const struct node *rows = n->kind == NODE_STATEMENT && (n->word == TOK_PART || n->word == TOK_HARMONY) ? n->last : NULL;
         for (const struct node *row = rows ? rows->first : NULL; row; row = row->next) {
             struct ratio number;
-            if (row->kind != NODE_ROW || !ratio_parse(row->first->text.p, row->first->text.n, &number) || number.num > BAR_MAX)
+            if (row->kind != NODE_ROW || !ratio_parse(row->first->text.p, row->first->text.n, &number) || number.den != 1 ||
+                number.num > BAR_MAX)
                 continue;
             first = number.num < first ? number.num : first;
             last = number.num > last ? number.num : last;
@@ -509,7 +510,10 @@ static void passage_fields(struct sema *s, struct passage *p, struct bar_map *m,
         switch (f->word) {
         case TOK_HEARD: heard_read(s, p, f); break;
         case TOK_BASIS: basis_read(s, p, f); break;
-        case TOK_METER: meter_change(s, m, -1, f); break;
+        case TOK_METER:
+            if (node_field(list, TOK_METER) == f)
+                meter_change(s, m, -1, f);
+            break;
         case TOK_PICKUP: value_note(s, f->first, &p->pickup); break;
         }
     }
@@ -539,7 +543,7 @@ static void passage_changes(struct sema *s, struct passage *p, struct bar_map *m
             bars_reach(m, (int)bar);
             at = p->bars[bar - m->first].onset;
         }
-        if (f->kind != NODE_FIELD)
+        if (f->kind != NODE_FIELD || (f == c && node_field(list, f->word) != f)) /* given twice: the first one counts */
             continue;
         if (f->word == TOK_TEMPO)
             tempo_change(s, p, at, f);

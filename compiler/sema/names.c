@@ -12,7 +12,7 @@ static const struct {
     [THING_WORK] = {"work", TOK_WORK},
     [THING_RECORDING] = {"recording", TOK_RECORDING},
     [THING_SCORE] = {"score", TOK_SCORE},
-    [THING_CITATION] = {"citation", TOK_CITE},
+    [THING_CITATION] = {"source", TOK_CITE},
     [THING_FACT] = {"fact", TOK_FACT},
     [THING_READING] = {"reading", TOK_READING},
     [THING_PASSAGE] = {"passage", TOK_PASSAGE},

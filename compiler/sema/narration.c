@@ -25,10 +25,17 @@ struct prose_reader {
 
 static void lines_index(struct prose_reader *r)
 {
+    struct str t = r->source;
     ARRAY_PUSH(r->s->arena, r->lines, r->n_lines, 0);
-    for (uint32_t i = 0; i < r->source.n; i++)
-        if (r->source.p[i] == '\n' || (r->source.p[i] == '\r' && (i + 1 == r->source.n || r->source.p[i + 1] != '\n')))
+    bool mixed = t.n && memchr(t.p, '\r', t.n);
+    for (uint32_t i = 0; i < t.n; i++) {
+        if (!mixed) {
+            const char *end = memchr(t.p + i, '\n', t.n - i);
+            i = end ? (uint32_t)(end - t.p) : t.n;
+        }
+        if (i < t.n && (t.p[i] == '\n' || (t.p[i] == '\r' && (i + 1 == t.n || t.p[i + 1] != '\n'))))
             ARRAY_PUSH(r->s->arena, r->lines, r->n_lines, i + 1);
+    }
 }
 
 /* A copy: cmark's texts go with its nodes. */
@@ -115,7 +122,8 @@ static void link_unknown(struct prose_reader *r, const struct link *l, struct sp
     struct str name = has_scheme ? str_slice(l->target, colon + 1, l->target.n) : l->target;
     struct diag *d = has_scheme ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "links do not begin with `%.*s`",
                                            STR_ARG(str_slice(l->target, 0, colon + 1)))
-                                : diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "the link `%.*s` goes nowhere", STR_ARG(l->target));
+                     : l->target.n ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "the link `%.*s` goes nowhere", STR_ARG(l->target))
+                                   : diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "this link has no target");
     for (size_t i = 0; i < sizeof schemes / sizeof *schemes; i++) {
         struct symbol *found = thing_find(s, schemes[i].thing, name);
         if (!found)
@@ -284,22 +292,46 @@ static void visit(struct prose_reader *r, cmark_node *node, bool entering)
     }
 }
 
+/* Words that begin in the text; in_word: whether one is going on. */
+static uint32_t words_in(struct str text, bool *in_word)
+{
+    uint32_t n = 0;
+    bool in = *in_word;
+    for (uint32_t i = 0; i < text.n; i++) {
+        unsigned char c = (unsigned char)text.p[i];
+        bool letter = (unsigned char)((c | 0x20) - 'a') < 26 || (unsigned char)(c - '0') < 10 || c >= 0x80;
+        n += letter && !in;
+        in = letter || (in && (c == '\'' || c == '-'));
+    }
+    *in_word = in;
+    return n;
+}
+
+/* What can stand inside itself without end. */
+static bool nests(cmark_node *node)
+{
+    cmark_node_type type = cmark_node_get_type(node);
+    bool container = type == CMARK_NODE_BLOCK_QUOTE || type == CMARK_NODE_LIST || type == CMARK_NODE_EMPH || type == CMARK_NODE_STRONG;
+    return container && cmark_node_first_child(node);
+}
+
+static void report_deep(struct prose_reader *r, cmark_node *node)
+{
+    enter_block(r, node);
+    uint32_t at = r->locator.at < r->source.n ? r->locator.at : 0;
+    struct span where = {r->file, r->base + at, r->base + at + 1};
+    struct diag *d = diag_add(r->s->diags, DIAG_NARRATION_DEEP, where, "the narration nests more than %d deep", NARRATION_DEPTH_MAX);
+    diag_help(r->s->diags, d, "take marks out until the text is what you would read aloud");
+}
+
 static void count_words(struct prose *p)
 {
     bool in_word = false;
     for (uint32_t i = 0; i < p->n_runs; i++) {
-        const struct run *run = &p->runs[i];
-        if (run->kind != RUN_TEXT) {
+        if (p->runs[i].kind == RUN_TEXT)
+            p->n_words += words_in(p->runs[i].text, &in_word);
+        else
             in_word = false;
-            continue;
-        }
-        for (uint32_t k = 0; k < run->text.n; k++) {
-            unsigned char c = (unsigned char)run->text.p[k];
-            bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c >= 0x80;
-            if (letter && !in_word)
-                p->n_words++;
-            in_word = letter || (in_word && (c == '\'' || c == '-'));
-        }
     }
 }
 
@@ -315,15 +347,14 @@ void narration_read(struct sema *s, const struct node *prose, struct prose *out)
     int depth = 0;
     while ((event = cmark_iter_next(iter)) != CMARK_EVENT_DONE) {
         cmark_node *node = cmark_iter_get_node(iter);
-        depth += event == CMARK_EVENT_ENTER ? (cmark_node_first_child(node) != NULL) : -(cmark_node_first_child(node) != NULL);
+        depth += nests(node) ? (event == CMARK_EVENT_ENTER ? 1 : -1) : 0;
         if (depth > NARRATION_DEPTH_MAX) {
-            diag_add(s->diags, DIAG_NARRATION_DEEP, prose->where, "the narration nests more than %d deep", NARRATION_DEPTH_MAX);
+            report_deep(&r, node);
             break;
         }
         if (cmark_node_get_type(node) == CMARK_NODE_IMAGE && event == CMARK_EVENT_ENTER) {
             visit(&r, node, true);
             cmark_iter_reset(iter, node, CMARK_EVENT_EXIT); /* its alternative text is not spoken */
-            depth -= cmark_node_first_child(node) != NULL;
             continue;
         }
         visit(&r, node, event == CMARK_EVENT_ENTER);

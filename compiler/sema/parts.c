@@ -42,6 +42,15 @@ static const struct instrument *instrument_find(const struct sema *s, struct str
     return NULL;
 }
 
+/* Three trombones are called `trombones`, not by the title of their entry. */
+static struct str instrument_called(const struct instrument *i, struct str name)
+{
+    for (uint32_t k = 0; k < i->n_names; k++)
+        if (same_instrument_name(i->names[k], name))
+            return i->names[k];
+    return instrument_title(i);
+}
+
 static void instrument_unknown(struct sema *s, const struct node *n)
 {
     if (name_lost(s, THING_INSTRUMENT, n->text))
@@ -64,16 +73,20 @@ static void instrument_unknown(struct sema *s, const struct node *n)
 static void instruments_read(struct sema *s, struct part *part, const struct node *list)
 {
     const struct instrument **items = NULL;
+    struct str *called = NULL;
+    uint32_t n_called = 0;
     for (const struct node *n = list->first; n; n = n->next) {
         const struct instrument *i = instrument_find(s, n->text);
         if (i) {
             ARRAY_PUSH(s->arena, items, part->n_instruments, i);
+            ARRAY_PUSH(s->arena, called, n_called, instrument_called(i, n->text));
         } else {
             instrument_unknown(s, n);
             spoil(s, part->passage->symbol.name); /* what it plays written cannot be known to sound */
         }
     }
     part->instruments = items;
+    part->called = called;
 }
 
 static void flags_read(struct sema *s, struct part *part, const struct node *statement, const struct node *flags)
@@ -430,6 +443,7 @@ void events_read(struct row_reader *r, const struct node *list)
         struct ratio v;
         if (n->kind == NODE_VALUE) {
             r->value_given = value_note(r->s, n, &v);
+            r->value_lost = !r->value_given;
             if (r->value_given)
                 r->value = v;
         } else if (n->kind == NODE_NOTE || n->kind == NODE_STACK) {

@@ -265,6 +265,7 @@ static void item_start(struct sema *s, struct item *item, const struct node *sta
     if (item->start.num < 0) {
         diag_add(s->diags, DIAG_TIME_BACKWARDS, statement->first->where, "after the recut this lies before the edit begins");
         item->start = no_time;
+        item->time_lost = true;
     }
 }
 
@@ -288,6 +289,7 @@ void timeline_build(struct sema *s)
     uint32_t demos = 0;
     s->model->length = no_time;
     s->unit = &s->units[s->n_units - 1]; /* the file itself is the last unit */
+    s->model->timeline_lost = lost_statement(s->unit->lost, TOK_AT) || lost_statement(s->unit->lost, TOK_THEN);
     bool told = false;
     for (const struct node *c = s->unit->root->first; c; c = c->next) {
         if (c->kind != NODE_STATEMENT || (c->word != TOK_AT && c->word != TOK_THEN))

@@ -1,13 +1,9 @@
 #include "theory/pitch.h"
 
-#include "theory/floor.h"
 #include "theory/text.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-/* Half steps of C D E F G A B above C. */
-static const int letter_half[7] = {0, 2, 4, 5, 7, 9, 11};
 
 static const char letter_name[7] = "CDEFGAB";
 
@@ -28,6 +24,9 @@ static int letter_of(char c)
 
 static const struct sign *sign_at(struct str s)
 {
+    /* Most tones have none: what follows them is an octave, a letter of a chord's name, or nothing. */
+    if (s.n == 0 || !(s.p[0] == '#' || s.p[0] == 'b' || s.p[0] == 'x' || (unsigned char)s.p[0] >= 0x80))
+        return NULL;
     for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++)
         if (str_starts(s, str_of(signs[i].text)))
             return &signs[i];
@@ -73,6 +72,7 @@ bool pitch_parse(struct str s, struct pitch *out)
     uint32_t at;
     if (!tone_read(s, &t, &at))
         return false;
+    at += at == 1 && s.n > 1 && s.p[1] == 'n'; /* ASCII for the natural sign; in a chord symbol it could begin `no3` */
     bool below = at < s.n && s.p[at] == '-';
     at += below;
     uint32_t first = at;
@@ -83,31 +83,6 @@ bool pitch_parse(struct str s, struct pitch *out)
         return false;
     *out = (struct pitch){t, (int16_t)(below ? -octave : octave)};
     return true;
-}
-
-int tone_pc(struct tone t)
-{
-    return floor_mod(letter_half[t.letter] + t.alter, 12);
-}
-
-int pitch_midi(struct pitch p)
-{
-    return 12 * (p.octave + 1) + letter_half[p.tone.letter] + p.tone.alter;
-}
-
-int pitch_steps(struct pitch p)
-{
-    return 7 * p.octave + p.tone.letter;
-}
-
-bool tone_eq(struct tone a, struct tone b)
-{
-    return a.letter == b.letter && a.alter == b.alter;
-}
-
-bool pitch_eq(struct pitch a, struct pitch b)
-{
-    return tone_eq(a.tone, b.tone) && a.octave == b.octave;
 }
 
 struct pitch pitch_of_midi(int midi, bool flats)

@@ -11,6 +11,7 @@
 #define DESCANT_THEORY_PITCH_H
 
 #include "base/str.h"
+#include "theory/floor.h"
 
 /* A spelled pitch class ("tone"): no octave. */
 struct tone {
@@ -37,17 +38,45 @@ enum { ALTER_MAX = 99, OCTAVE_MAX = 99 };
 enum { PITCH_TEXT_MAX = 512 };
 
 /* Reads letter and accidentals from the start of s; *used gets the bytes read. ASCII # b x and
- * ♯ ♭ 𝄪 𝄫 ♮ are accepted, upper-case letters only. `x` is a double sharp. */
+ * ♯ ♭ 𝄪 𝄫 ♮ are accepted, upper-case letters only. `x` is a double sharp; a pitch may have `n` for ♮. */
 bool tone_read(struct str s, struct tone *out, uint32_t *used);
 /* The whole of s is a tone / a pitch with octave (Bb3, C#-1). */
 bool tone_parse(struct str s, struct tone *out);
 bool pitch_parse(struct str s, struct pitch *out);
 
-int tone_pc(struct tone t);         /* 0 … 11 */
-int pitch_midi(struct pitch p);     /* C4 = 60 */
-int pitch_steps(struct pitch p);    /* letters above C0: 7 * octave + letter */
-bool tone_eq(struct tone a, struct tone b);   /* spelled */
-bool pitch_eq(struct pitch a, struct pitch b); /* spelled, octave included */
+/* Half steps of C D E F G A B above C. */
+static const int8_t letter_half[7] = {0, 2, 4, 5, 7, 9, 11};
+
+/* 0 … 11 */
+static inline int tone_pc(struct tone t)
+{
+    int pc = letter_half[t.letter] + t.alter;
+    return pc >= 0 && pc < 12 ? pc : floor_mod(pc, 12);
+}
+
+/* C4 = 60 */
+static inline int pitch_midi(struct pitch p)
+{
+    return 12 * (p.octave + 1) + letter_half[p.tone.letter] + p.tone.alter;
+}
+
+/* Letters above C0: 7 * octave + letter. */
+static inline int pitch_steps(struct pitch p)
+{
+    return 7 * p.octave + p.tone.letter;
+}
+
+/* Spelled. */
+static inline bool tone_eq(struct tone a, struct tone b)
+{
+    return a.letter == b.letter && a.alter == b.alter;
+}
+
+/* Spelled, octave included. */
+static inline bool pitch_eq(struct pitch a, struct pitch b)
+{
+    return tone_eq(a.tone, b.tone) && a.octave == b.octave;
+}
 
 /* The plainest spelling of a MIDI number: sharps or flats for the black keys. */
 struct pitch pitch_of_midi(int midi, bool flats);

@@ -1,0 +1,64 @@
+#include "claims/distances.h"
+
+#include "base/buf.h"
+#include "claims/places.h"
+
+bool distance_between(const struct passage *p, enum length_unit unit, struct ratio from, struct ratio to,
+                      struct ratio *out)
+{
+    switch (unit) {
+    case LENGTH_BEATS:
+        return passage_beats(p, from, to, out);
+    case LENGTH_BARS:
+        return passage_bars_apart(p, from, to, out);
+    case LENGTH_WHOLES:
+        return ratio_sub(to, from, out);
+    case LENGTH_SECONDS:
+    case LENGTH_FRAMES:
+        return false;
+    }
+    return false;
+}
+
+bool distance_after(const struct passage *p, struct ratio from, const struct length_ref *by,
+                    struct ratio *out)
+{
+    struct ratio left = by->amount, d, end;
+    if (by->unit == LENGTH_WHOLES)
+        return ratio_add(from, left, out) && ratio_le(*out, p->length);
+    for (const struct bar *bar = passage_bar_at(p, from); bar && bar < p->bars + p->n_bars; bar++) {
+        struct ratio one = by->unit == LENGTH_BARS ? meter_length(bar->meter) : (struct ratio){1, bar->meter.unit};
+        end = ratio_plus(bar->onset, bar->length);
+        if (!distance_between(p, by->unit, from, end, &d))
+            return false;
+        if (ratio_le(left, d) && d.num > 0)
+            return ratio_mul(left, one, out) && ratio_add(from, *out, out);
+        if (!ratio_sub(left, d, &left))
+            return false;
+        from = end;
+    }
+    return false;
+}
+
+struct str distance_words(struct claim_context *ctx, enum length_unit unit, struct ratio d)
+{
+    if (ctx->mute)
+        return STR("");
+    if (unit == LENGTH_BEATS)
+        return amount_words(ctx, d, "beat", "beats");
+    if (unit == LENGTH_BARS)
+        return amount_words(ctx, d, "bar", "bars");
+    return value_words(ctx, d);
+}
+
+bool distance_is_musical(struct claim_context *ctx, const struct length_ref *l, const char *what)
+{
+    if (l->unit == LENGTH_SECONDS || l->unit == LENGTH_FRAMES)
+        claim_undecided(ctx, "%s is counted in beats, bars or note values, not in %.*s", what,
+                        STR_ARG(l->words));
+    else if (l->amount.num <= 0)
+        claim_undecided(ctx, "%.*s is no distance", STR_ARG(l->words));
+    else
+        return true;
+    return false;
+}
