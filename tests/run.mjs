@@ -10,7 +10,7 @@ import { Group, program, root } from "./harness/harness.mjs";
 
 const bless = process.argv.includes("--bless");
 const wanted = process.argv.slice(2).filter((a) => a !== "--bless");
-const groups = ["claims", "diag", "golden", "reference", "readme", "cli"].filter((g) => !wanted.length || wanted.includes(g));
+const groups = ["claims", "diag", "positions", "golden", "reference", "readme", "cli", "syntax", "rows"].filter((g) => !wanted.length || wanted.includes(g));
 
 if (!existsSync(program)) {
     console.error(`${program} is not built`);
@@ -19,13 +19,13 @@ if (!existsSync(program)) {
 
 let failed = 0;
 for (const name of groups) {
-    if (name !== "cli") {
+    if (!["cli", "syntax", "rows"].includes(name)) {
         failed += await (await import(`./harness/${name}.mjs`)).run(bless);
         continue;
     }
-    for (const file of bless ? [] : readdirSync(join(root, "tests/cli")).filter((f) => f.endsWith(".mjs")).sort()) {
-        const group = new Group(`cli/${file.slice(0, -4)}`);
-        await (await import(pathToFileURL(join(root, "tests/cli", file)).href)).default(group);
+    for (const file of bless ? [] : readdirSync(join(root, "tests", name)).filter((f) => f.endsWith(".mjs")).sort()) {
+        const group = new Group(`${name}/${file.slice(0, -4)}`);
+        await (await import(pathToFileURL(join(root, "tests", name, file)).href)).default(group);
         failed += group.end();
     }
 }

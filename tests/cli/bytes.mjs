@@ -38,6 +38,8 @@ const rows = [
     ["5 MB line of narration", head + "at 0:00 say {\n" + "lantern ".repeat(655360) + "\n}\n", null],
     ["5 MB line of names", head + "x ".repeat(2500000) + "\n", 1],
     ["5 MB line of notes", passage("bar 1: 1/4 " + "C5 ".repeat(1700000)), 1],
+    ["1 MB line of misspelled words", head + 'spell "lantern" never "lanturn"\nat 0:00 say { ' + "lanturn ".repeat(125000) + "}\n", 1],
+    ["1 MB line of links to nothing", head + "at 0:00 say { " + "[a](claim:none) ".repeat(62500) + "}\n", 1],
     ["1 MB line without a space", head + "a".repeat(1000000) + "\n", 1],
     ["10,000 nested parentheses", passage("bar 1: 1/1 " + "(".repeat(10000) + "C5" + ")".repeat(10000)), 1],
     ["10,000 nested braces", head + "passage p of w " + "{ ".repeat(10000) + "}".repeat(10000) + "\n", 1],
@@ -87,8 +89,12 @@ function run_row(group, [name, bytes, status, file = "x.descant"]) {
         group.check(r.stderr.includes(`${file}:`), `${name}: says where`, r.stderr);
     group.check(Buffer.byteLength(r.stderr) < 200000, `${name}: ${r.stderr.length} characters of messages`);
     group.check(!/[\x00-\x08\x0b-\x1f\x7f]/.test(r.stderr), `${name}: control characters reach the terminal`);
+    const start = process.hrtime.bigint();
     const j = check(file, { cwd });
+    const json_seconds = Number(process.hrtime.bigint() - start) / 1e9, written = j.stdout.length / 1e7;
     group.check(!crashed(j) && j.summary !== undefined, `${name}: JSON is whole`, j.stderr);
+    // Each mistake is told, at any length; reading it back here takes its time too.
+    group.check(json_seconds <= (megabytes + written) * slow * 3, `${name}: JSON takes ${json_seconds.toFixed(2)} s for ${j.stdout.length} characters`);
 }
 
 // A file cut off at any byte, or with one byte changed.

@@ -1,7 +1,9 @@
-// SARIF (row D2): what the command writes is read by the types of the standard, which the package @types/sarif holds as
-// TypeScript, made from the schema of OASIS: no unknown key, none missing, every value of its type. What types cannot say
-// (a result of kind "open" has level "none", indexes point somewhere) is checked here from the text of the standard.
+// SARIF (row D2): what the command writes is valid by the JSON schema of the standard, which the package @microsoft/jest-sarif
+// holds, as ajv reads it; and by its types, which the package @types/sarif holds as TypeScript, made from the schema of OASIS: no
+// unknown key, none missing, every value of its type. What neither can say (a result of kind "open" has level "none", indexes
+// point somewhere) is checked here from the text of the standard.
 import { readFileSync, readdirSync } from "node:fs";
+import { createRequire } from "node:module";
 import { join } from "node:path";
 import { descant, folder, Group, root } from "../harness/harness.mjs";
 import { broken, fails, fine, open } from "../harness/samples.mjs";
@@ -44,6 +46,20 @@ function faults(types, value, type, path) {
     return found;
 }
 
+const modules = join(root, "build/oracle/node_modules");
+const require = createRequire(join(modules, "none.js"));
+
+// The schema is of draft 4, which this ajv reads when it is given that draft's own schema.
+function schema_reader() {
+    const Ajv = require("ajv");
+    const ajv = new Ajv({ schemaId: "id", allErrors: true, meta: false });
+    ajv.addMetaSchema(require("ajv/lib/refs/json-schema-draft-04.json"));
+    ajv._opts.defaultMeta = "http://json-schema.org/draft-04/schema#";
+    return ajv.compile(JSON.parse(readFileSync(join(modules, "@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json"), "utf8")));
+}
+
+const valid = schema_reader();
+
 function check_region(group, region, words) {
     const whole = ["startLine", "startColumn", "endLine", "endColumn"].every((k) => Number.isInteger(region[k]) && region[k] >= 1);
     const ordered = region.endLine > region.startLine || (region.endLine === region.startLine && region.endColumn >= region.startColumn);
@@ -60,6 +76,7 @@ function check_log(group, types, text, words) {
     }
     const found = faults(types, log, "Log", "log");
     group.check(found.length === 0, `${words}: fits the types`, found.join("\n"));
+    group.check(valid(log), `${words}: is valid by the schema`, (valid.errors ?? []).map((e) => `${e.dataPath}: ${e.message}`).join("\n"));
     const [run] = log.runs;
     const rules = run.tool.driver.rules;
     group.check(new Set(rules.map((r) => r.id)).size === rules.length, `${words}: rule ids are unique`);
@@ -76,9 +93,11 @@ function check_log(group, types, text, words) {
 }
 
 const group = new Group("oracle sarif");
-const types = read_types(readFileSync(join(root, "build/oracle/node_modules/@types/sarif/index.d.ts"), "utf8"));
+const types = read_types(readFileSync(join(modules, "@types/sarif/index.d.ts"), "utf8"));
 group.check(types.size > 60 && types.get("Result").size > 20, `${types.size} types read`);
-group.check(faults(types, { version: "2.0.0", runs: [{ tool: {}, x: 1 }] }, "Log", "log").length === 3, "the reader finds planted faults");
+const planted = { version: "2.0.0", runs: [{ tool: {}, x: 1 }] };
+group.check(faults(types, planted, "Log", "log").length === 3, "the reader finds planted faults");
+group.check(!valid(planted) && valid.errors.length === 3, "the schema finds planted faults");
 
 const cwd = folder({ "fine.descant": fine, "fails.descant": fails, "a b/open#.descant": open, "broken.descant": broken });
 for (const [file, kind] of [["fine.descant", null], ["fails.descant", "fail"], ["a b/open#.descant", "open"], ["broken.descant", "fail"]]) {

@@ -43,6 +43,9 @@ static void reads_other_signs(struct test *t)
         CHECK(t, tone_parse(str_of(rows[i].text), &tone));
         CHECK(t, tone.letter == 3 && tone.alter == rows[i].alter);
     }
+    struct pitch natural = {{0, 9}, 0};
+    CHECK(t, pitch_parse(STR("Fn5"), &natural) && natural.tone.letter == 3 && natural.tone.alter == 0 && natural.octave == 5);
+    CHECK(t, !pitch_parse(STR("F#n5"), &natural) && !pitch_parse(STR("Fnn5"), &natural) && !pitch_parse(STR("Fn"), &natural));
 }
 
 static void refuses(struct test *t)
