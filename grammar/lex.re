@@ -30,7 +30,7 @@ int lex(struct lexer *lx)
         digits  = [0-9]+;
         two     = [0-9] [0-9];
 
-        [ \t]+                     { continue; }
+        ([ \t] | "\u00A0" | "\u202F")+   { continue; } // word processors put the no-break spaces
         newline                    { lx->fresh_line = true; lx->line_start = (const char *)YYCURSOR; continue; }
         "//" [^\r\n]*              { continue; }
         "\uFEFF"                   { if (lx->start == lx->text) { lx->line_start = (const char *)YYCURSOR; continue; } token = TOK_BAD; break; }

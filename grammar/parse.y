@@ -9,6 +9,7 @@
 #include "syntax/parser.h"
 #include "base/assert.h"
 #define assert(x) ASSERT(x)
+static int shift_of(const void *parser, int terminal);
 }
 %name parse
 %token_prefix TOK_
@@ -35,13 +36,36 @@
     };
     int expected[sizeof terminals / sizeof *terminals];
     int n = 0;
+    const int name = shift_of(yypParser, TOK_NAME);
     for (size_t i = 0; i < sizeof terminals / sizeof *terminals; i++) {
-        YYACTIONTYPE a = yy_find_shift_action((YYCODETYPE)terminals[i], yypParser->yytos->stateno);
-        if (a != YY_ERROR_ACTION && !(terminals[i] != TOK_NAME && yyFallback[terminals[i]] == TOK_NAME &&
-            a == yy_find_shift_action((YYCODETYPE)TOK_NAME, yypParser->yytos->stateno)))
+        const int a = shift_of(yypParser, terminals[i]);
+        if (a >= 0 && !(terminals[i] != TOK_NAME && yyFallback[terminals[i]] == TOK_NAME && a == name))
             expected[n++] = terminals[i];
     }
     parser_unexpected(p, found, expected, n);
+}
+%code {
+/* The action that would shift a terminal now, after all reductions on the way; -1 if it does not fit. States that are merged
+ * let more terminals reduce than fit in the end, so that the first action alone tells too much. */
+static int shift_of(const void *parser, int terminal)
+{
+    enum { PUSHED_MAX = 100 };
+    const yyStackEntry *base = ((const yyParser *)parser)->yytos;
+    YYACTIONTYPE pushed[PUSHED_MAX], state = base->stateno;
+    for (int n = 0; n < PUSHED_MAX;) {
+        const YYACTIONTYPE action = yy_find_shift_action((YYCODETYPE)terminal, state);
+        if (action < YY_MIN_REDUCE)
+            return action == YY_ERROR_ACTION ? -1 : action;
+        const unsigned rule = action - YY_MIN_REDUCE;
+        int size = -yyRuleInfoNRhs[rule];
+        for (; size > 0 && n > 0; size--)
+            n--;
+        base -= size;
+        state = yy_find_reduce_action(n > 0 ? pushed[n - 1] : base->stateno, (YYCODETYPE)yyRuleInfoLhs[rule]);
+        pushed[n++] = state;
+    }
+    return -1;
+}
 }
 %stack_overflow {
     parser_unexpected(p, p->last, NULL, 0);

@@ -53,6 +53,11 @@ static struct str player(const struct part *part, struct str name, struct arena 
     return str_printf(a, "%s%s%.*s", part->muted ? "muted " : "", part->solo ? "solo " : "", STR_ARG(name));
 }
 
+static struct str part_calls(const struct part *part, uint32_t i)
+{
+    return part->called ? part->called[i] : instrument_title(part->instruments[i]);
+}
+
 /* "strings" for violins, violas, cellos; else each instrument. */
 static void part_players(const struct part *part, struct names *names, struct arena *a)
 {
@@ -65,7 +70,7 @@ static void part_players(const struct part *part, struct names *names, struct ar
     for (uint32_t i = 1; i < part->n_instruments; i++)
         one_family = one_family && str_eq(main_family(part->instruments[i]), family);
     for (uint32_t i = 0; i < part->n_instruments; i++)
-        names_add(names, player(part, one_family ? family : instrument_title(part->instruments[i]), a));
+        names_add(names, player(part, one_family ? family : part_calls(part, i), a));
 }
 
 static void put_names(struct describer *d, const struct names *names)
@@ -158,7 +163,7 @@ static void put_harmony(struct describer *d, const struct harmony *h)
     }
 }
 
-/* "D over E flat to B flat over C flat", "… and … in turn", "from … and back". */
+/* "D over E flat to B flat over C flat", "… and … in turn", "… and …", "from … and back". */
 static bool put_progression(struct describer *d, const struct passage *p, struct stretch s)
 {
     uint32_t first, n = harmony_in(p, s, &first);
@@ -166,10 +171,12 @@ static bool put_progression(struct describer *d, const struct passage *p, struct
         return false;
     const struct harmony_event *events = &p->harmony[first];
     const struct harmony *from = &events[0].harmony, *to = &events[n - 1].harmony, *second = NULL;
-    bool two_in_turn = n > 2;
+    bool two_in_turn = n > 2, third = false;
     for (uint32_t i = 1; i < n; i++) {
         if (!second && !str_eq(events[i].harmony.text, from->text))
             second = &events[i].harmony;
+        third = third || (second && !str_eq(events[i].harmony.text, from->text) &&
+                          !str_eq(events[i].harmony.text, second->text));
         const struct str *wanted = i % 2 ? second ? &second->text : &from->text : &from->text;
         two_in_turn = two_in_turn && second && str_eq(events[i].harmony.text, *wanted);
     }
@@ -180,6 +187,10 @@ static bool put_progression(struct describer *d, const struct passage *p, struct
         put(d, " and ");
         put_harmony(d, second);
         put(d, " in turn");
+    } else if (n > 2 && !third) {
+        put_harmony(d, from);
+        put(d, " and ");
+        put_harmony(d, second);
     } else if (str_eq(from->text, to->text)) {
         put(d, "from ");
         put_harmony(d, from);

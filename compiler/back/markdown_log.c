@@ -22,6 +22,16 @@ static void put_field(struct md *w, const char *name, struct str text)
     md_end_line(w);
 }
 
+/* `film-score` is a name of one word; people write two. */
+static struct str kind_words(const struct md *w, struct str kind)
+{
+    char *p = arena_copy(w->arena, kind.p, kind.n);
+    for (uint32_t i = 0; i < kind.n; i++)
+        if (p[i] == '-')
+            p[i] = ' ';
+    return (struct str){p, kind.n};
+}
+
 static void put_work_line(struct md *w, const struct work *work)
 {
     md_text(w, work_text(w->arena, work));
@@ -37,7 +47,7 @@ static void put_work_line(struct md *w, const struct work *work)
         md_printf(w, ", %d", work->year);
     if (work->kind.n) {
         md_raw(w, " (");
-        md_text(w, work->kind);
+        md_text(w, kind_words(w, work->kind));
         md_raw(w, ")");
     }
 }

@@ -2,7 +2,6 @@
 
 #include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
 
 #if defined(__has_feature) /* clang */
 #if __has_feature(address_sanitizer)
@@ -12,20 +11,28 @@
 #define UNDER_ASAN
 #endif
 
+/* Under the sanitizer `left` stays 0, so that each allocation comes through here and unpoisons its own bytes. */
 #if defined(UNDER_ASAN)
 #include <sanitizer/asan_interface.h>
+enum { WATCHED = 1 };
 #else
 #define ASAN_POISON_MEMORY_REGION(p, n) ((void)(p), (void)(n))
 #define ASAN_UNPOISON_MEMORY_REGION(p, n) ((void)(p), (void)(n))
+enum { WATCHED = 0 };
 #endif
 
-enum { BLOCK_MIN = 64 * 1024, ALIGN = 16 };
+enum { BLOCK_MIN = 64 * 1024 };
 
 struct arena_block {
     struct arena_block *next;
-    size_t size;
-    _Alignas(ALIGN) char data[];
+    size_t size; /* a multiple of ARENA_ALIGN */
+    _Alignas(ARENA_ALIGN) char data[];
 };
+
+static size_t room(const struct arena *a)
+{
+    return a->head ? (size_t)(a->head->data + a->head->size - a->next) : 0;
+}
 
 static void block_push(struct arena *a, size_t need)
 {
@@ -41,21 +48,20 @@ static void block_push(struct arena *a, size_t need)
     b->size = size;
     ASAN_POISON_MEMORY_REGION(b->data, size);
     a->head = b;
-    a->used = 0;
+    a->next = b->data;
 }
 
-void *arena_alloc(struct arena *a, size_t size)
+void *arena_take_slowly(struct arena *a, size_t size)
 {
     if (size > SIZE_MAX / 2)
         abort();
-    size_t need = (size + ALIGN - 1) & ~(size_t)(ALIGN - 1);
-    if (!a->head || a->head->size - a->used < need)
+    size_t need = (size + ARENA_ALIGN - 1) & ~(size_t)(ARENA_ALIGN - 1);
+    if (room(a) < need || !a->head)
         block_push(a, need);
-    char *p = a->head->data + a->used;
-    a->used += need;
-    a->total += need;
+    char *p = a->next;
+    a->next += need;
+    a->left = WATCHED ? 0 : room(a);
     ASAN_UNPOISON_MEMORY_REGION(p, size);
-    memset(p, 0, size);
     return p;
 }
 
@@ -69,15 +75,16 @@ void *arena_array(struct arena *a, size_t count, size_t size)
 
 char *arena_copy(struct arena *a, const char *p, size_t n)
 {
-    char *copy = arena_alloc(a, n + 1);
+    char *copy = arena_take(a, n + 1);
     if (n)
         memcpy(copy, p, n);
+    copy[n] = 0;
     return copy;
 }
 
 struct arena_mark arena_mark(const struct arena *a)
 {
-    return (struct arena_mark){a->head, a->used};
+    return (struct arena_mark){a->head, a->next};
 }
 
 void arena_reset(struct arena *a, struct arena_mark mark)
@@ -88,13 +95,13 @@ void arena_reset(struct arena *a, struct arena_mark mark)
         ASAN_UNPOISON_MEMORY_REGION(b->data, b->size);
         free(b);
     }
-    a->used = mark.used;
+    a->next = mark.next;
+    a->left = WATCHED ? 0 : room(a);
     if (a->head)
-        ASAN_POISON_MEMORY_REGION(a->head->data + a->used, a->head->size - a->used);
+        ASAN_POISON_MEMORY_REGION(a->next, room(a));
 }
 
 void arena_free(struct arena *a)
 {
-    arena_reset(a, (struct arena_mark){NULL, 0});
-    a->total = 0;
+    arena_reset(a, (struct arena_mark){NULL, NULL});
 }

@@ -9,23 +9,44 @@
 #define DESCANT_ARENA_H
 
 #include <stddef.h>
+#include <string.h>
 
 struct arena_block;
 
 struct arena {
     struct arena_block *head; /* newest block first */
-    size_t used;              /* bytes used in head */
-    size_t total;             /* bytes handed out, for --trace and tests */
+    char *next;               /* the first free byte of head */
+    size_t left;              /* free bytes from there on that need no look at the block */
 };
 
 /* A place in an arena to return to. */
 struct arena_mark {
     struct arena_block *head;
-    size_t used;
+    char *next;
 };
 
-/* Zeroed memory, aligned for any object. size may be 0. */
-void *arena_alloc(struct arena *a, size_t size);
+enum { ARENA_ALIGN = 16 };
+
+/* As arena_take, where the block may be full. */
+void *arena_take_slowly(struct arena *a, size_t size);
+
+/* Aligned for any object, and not cleared: for bytes that are written at once. */
+static inline void *arena_take(struct arena *a, size_t size)
+{
+    if (size >= a->left)
+        return arena_take_slowly(a, size);
+    size_t need = (size + ARENA_ALIGN - 1) & ~(size_t)(ARENA_ALIGN - 1);
+    char *p = a->next;
+    a->next += need;
+    a->left -= need;
+    return p;
+}
+
+/* Zeroed memory, aligned for any object. size may be 0. Inline: clearing a structure of known size is a few stores. */
+static inline void *arena_alloc(struct arena *a, size_t size)
+{
+    return memset(arena_take(a, size), 0, size);
+}
 
 /* count objects of size bytes each, zeroed; an overflowing product aborts. */
 void *arena_array(struct arena *a, size_t count, size_t size);

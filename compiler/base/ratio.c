@@ -58,6 +58,10 @@ static bool is_small(struct ratio r)
 
 static struct ratio small_sum(int64_t num, int64_t den)
 {
+    if ((den & (den - 1)) == 0) { /* halves of halves, as most note values are: no division is needed */
+        int shift = __builtin_ctzll((uint64_t)(num | den));
+        return (struct ratio){num / ((int64_t)1 << shift), den >> shift};
+    }
     int64_t g = small_gcd(num < 0 ? -num : num, den);
     return (struct ratio){num / g, den / g};
 }
@@ -90,7 +94,7 @@ bool ratio_div(struct ratio a, struct ratio b, struct ratio *out)
     return reduce((wide)a.num * b.den, (wide)a.den * b.num, out);
 }
 
-int ratio_cmp(struct ratio a, struct ratio b)
+int ratio_cmp_crosswise(struct ratio a, struct ratio b)
 {
     wide l = (wide)a.num * b.den, r = (wide)b.num * a.den;
     return (l > r) - (l < r);

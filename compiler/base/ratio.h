@@ -26,8 +26,14 @@ bool ratio_sub(struct ratio a, struct ratio b, struct ratio *out);
 bool ratio_mul(struct ratio a, struct ratio b, struct ratio *out);
 bool ratio_div(struct ratio a, struct ratio b, struct ratio *out);
 
-/* -1, 0 or 1; exact for every pair (computed in 128 bits). */
-int ratio_cmp(struct ratio a, struct ratio b);
+/* As ratio_cmp, for every pair (computed in 128 bits). */
+int ratio_cmp_crosswise(struct ratio a, struct ratio b);
+
+/* -1, 0 or 1; exact for every pair. Most pairs of a passage have one denominator. */
+static inline int ratio_cmp(struct ratio a, struct ratio b)
+{
+    return a.den == b.den ? (a.num > b.num) - (a.num < b.num) : ratio_cmp_crosswise(a, b);
+}
 
 static inline bool ratio_eq(struct ratio a, struct ratio b)
 {

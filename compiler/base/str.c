@@ -24,8 +24,8 @@ uint32_t str_find(struct str s, struct str what)
 
 uint32_t str_hash(struct str s)
 {
-    uint32_t h = 2166136261u;
+    uint32_t h = STR_HASH_EMPTY;
     for (uint32_t i = 0; i < s.n; i++)
-        h = (h ^ (unsigned char)s.p[i]) * 16777619u;
+        h = str_hash_add(h, (unsigned char)s.p[i]);
     return h;
 }

@@ -31,9 +31,10 @@ static inline bool str_eq(struct str a, struct str b)
     return a.n == b.n && (a.n == 0 || memcmp(a.p, b.p, a.n) == 0);
 }
 
+/* The first bytes decide most comparisons, before the length of z need be known. */
 static inline bool str_is(struct str a, const char *z)
 {
-    return str_eq(a, str_of(z));
+    return (a.n == 0 || a.p[0] == z[0]) && str_eq(a, str_of(z));
 }
 
 static inline bool str_starts(struct str a, struct str prefix)
@@ -57,7 +58,12 @@ int str_cmp(struct str a, struct str b);
 /* Offset of the first occurrence of `what` in s; s.n if there is none. */
 uint32_t str_find(struct str s, struct str what);
 
-/* FNV-1a, for hash tables; the same on every machine. */
+/* FNV-1a, for hash tables; the same on every machine. Byte by byte from STR_HASH_EMPTY, or all at once. */
+#define STR_HASH_EMPTY 2166136261u
+static inline uint32_t str_hash_add(uint32_t hash, unsigned char c)
+{
+    return (hash ^ c) * 16777619u;
+}
 uint32_t str_hash(struct str s);
 
 #endif

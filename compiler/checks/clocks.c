@@ -104,6 +104,19 @@ static struct str fitting_tempo(const struct model *m, const struct passage *p, 
     return str_printf(m->arena, "a tempo of %s = %.1f", ratio_text(p->tempos[0].beat, false, beat), bpm);
 }
 
+/* Of recordings that agree with one another, the first is told: the slip is in the bars or the tempo. */
+static bool is_told(const struct passage *p, const struct heard *h)
+{
+    struct ratio here = ratio_minus(h->to, h->from), off;
+    for (const struct heard *other = p->heard; other < h; other++) {
+        struct ratio there = ratio_minus(other->to, other->from);
+        if (there.num > 0 && ratio_eq(other->recording->speed, h->recording->speed) &&
+            ratio_div(ratio_minus(here, there), there, &off) && ratio_le(absolute(off), tolerance))
+            return true;
+    }
+    return false;
+}
+
 static void check_bars(const struct model *m, const struct passage *p, const struct heard *h)
 {
     struct stretch whole = {RATIO_ZERO, p->length, false, p->symbol.where};
@@ -111,13 +124,13 @@ static void check_bars(const struct model *m, const struct passage *p, const str
     if (!p->n_tempos || !p->n_bars || clock.num <= 0 || !passage_seconds(p, whole, &bars) ||
         !ratio_div(bars, h->recording->speed, &expected) || !ratio_div(ratio_minus(clock, expected), expected, &off))
         return;
-    if (ratio_le(absolute(off), tolerance))
+    if (ratio_le(absolute(off), tolerance) || is_told(p, h))
         return;
     struct diag *d = diag_add(m->diags, DIAG_CLOCK_BARS, h->where, "%u %s %.*s at the tempo given, and %.*s in `%.*s`",
                               p->n_bars, p->n_bars == 1 ? "bar lasts" : "bars last",
                               STR_ARG(seconds_text(m->arena, expected)), STR_ARG(seconds_text(m->arena, clock)),
                               STR_ARG(h->recording->symbol.name));
-    diag_label(m->diags, d, "%.1f %% %s", fabs(ratio_double(off)) * 100, off.num > 0 ? "longer" : "shorter");
+    diag_label(m->diags, d, "%.2f %% %s", fabs(ratio_double(off)) * 100, off.num > 0 ? "longer" : "shorter");
     struct ratio by;
     if (ratio_div(clock, expected, &by) && speed_hint(by))
         diag_note(m->diags, d, "%s", speed_hint(by));

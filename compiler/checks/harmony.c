@@ -3,7 +3,7 @@
 
 #include "base/buf.h"
 
-enum { SOUNDING_MAX = 128, LABELS_MAX = 3 };
+enum { SOUNDING_MAX = 128, MATCHES_MAX = 8, LABELS_MAX = 3 };
 
 /* What is compared: the symbol's tones, and the notes at its onset and through its length. */
 struct comparison {
@@ -50,34 +50,23 @@ static bool plays_chord(const struct comparison *c, const struct part *part)
     return n > 1;
 }
 
-static void tones_text(pcset set, struct buf *out)
+/* Of a set, the tones that the symbol has, as it spells them; `joint` stands before the last. */
+static void wanted_text(const struct harmony *h, pcset set, const char *joint, struct buf *out)
 {
-    bool first = true;
-    for (int pc = 0; pc < 12; pc++)
-        if (set & pcset_of(pc)) {
-            char name[PITCH_TEXT_MAX];
-            buf_printf(out, "%s%s", first ? "" : ", ", tone_text(pitch_of_midi(60 + pc, true).tone, SIGN_ASCII, name));
-            first = false;
+    struct tone tones[12];
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < h->n_layers; i++) {
+        const struct chord *ch = &h->layers[i];
+        for (uint32_t k = 0; k <= ch->n_tones; k++) {
+            struct tone t = k < ch->n_tones ? ch->tones[k] : ch->bass;
+            if (set & pcset_of(tone_pc(t)))
+                tones[n++] = t;
+            set &= (pcset)~pcset_of(tone_pc(t));
         }
-}
-
-/* Spelled as the symbol spells them, where it has them. */
-static void wanted_text(const struct harmony *h, pcset set, struct buf *out)
-{
-    bool first = true;
-    for (uint32_t i = 0; i < h->n_layers; i++)
-        for (uint32_t k = 0; k < h->layers[i].n_tones; k++) {
-            pcset one = pcset_of(tone_pc(h->layers[i].tones[k]));
-            if (!(set & one))
-                continue;
-            set &= (pcset)~one;
-            char name[PITCH_TEXT_MAX];
-            buf_printf(out, "%s%s", first ? "" : ", ", tone_text(h->layers[i].tones[k], SIGN_ASCII, name));
-            first = false;
-        }
-    if (set) {
-        buf_put(out, first ? "" : ", ");
-        tones_text(set, out);
+    }
+    for (uint32_t i = 0; i < n; i++) {
+        char name[PITCH_TEXT_MAX];
+        buf_printf(out, "%s%s", i == 0 ? "" : i + 1 == n ? joint : ", ", tone_text(tones[i], SIGN_ASCII, name));
     }
 }
 
@@ -103,17 +92,17 @@ static void labels_note(const struct comparison *c, struct diag *d)
         if (!known)
             tones[n++] = c->at[i].note->pitch.tone;
     }
-    struct chord_match found[LABELS_MAX];
-    uint32_t matches = chord_identify(&c->m->library->chords, tones, n, found, LABELS_MAX);
-    if (!matches)
-        return;
+    struct chord_match found[MATCHES_MAX];
+    uint32_t matches = chord_identify(&c->m->library->chords, tones, n, found, MATCHES_MAX), labels = 0;
     struct buf b = {0};
-    for (uint32_t i = 0; i < matches; i++) {
+    for (uint32_t i = 0; i < matches && labels < LABELS_MAX; i++) {
         char symbol[PITCH_TEXT_MAX];
-        buf_printf(&b, "%s`%s`", i ? ", " : "", chord_symbol(found[i].root, found[i].quality, found[i].root_bass ? NULL : &tones[0],
-                                                             SIGN_ASCII, symbol));
+        if (found[i].spelled || !found[0].spelled) /* by sound alone E, G, C would be a minor chord with a raised fifth, too */
+            buf_printf(&b, "%s`%s`", labels++ ? ", " : "", chord_symbol(found[i].root, found[i].quality,
+                                                                       found[i].root_bass ? NULL : &tones[0], SIGN_ASCII, symbol));
     }
-    diag_help(c->m->diags, d, "labels that would fit what sounds there: %.*s", STR_ARG(buf_str(&b)));
+    if (labels)
+        diag_help(c->m->diags, d, "labels that would fit what sounds there: %.*s", STR_ARG(buf_str(&b)));
     buf_free(&b);
 }
 
@@ -131,7 +120,7 @@ static pcset fifth_of(const struct chord *ch)
 static void report_missing(const struct comparison *c, pcset missing)
 {
     struct buf b = {0};
-    wanted_text(&c->e->harmony, missing, &b);
+    wanted_text(&c->e->harmony, missing, " or ", &b);
     struct str place = place_text(c->m->arena, c->p, c->e->onset);
     struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_MISSING, c->e->where, "no %.*s sounds under `%.*s` at %.*s", STR_ARG(buf_str(&b)),
                               STR_ARG(c->e->harmony.text), STR_ARG(place));
@@ -139,36 +128,59 @@ static void report_missing(const struct comparison *c, pcset missing)
     labels_note(c, d);
 }
 
-/* Foreign tones of chords first: what is missing beside them is the other side of the same slip. */
+/* A tone that begins with the symbol in a line and does not belong to it: a line may lean on such a tone. */
+static void report_line(const struct comparison *c, const struct note *n, const struct part *part)
+{
+    char pitch[PITCH_TEXT_MAX];
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_LINE, c->e->where, "%s in the line `%.*s` does not belong to `%.*s`",
+                              pitch_text(n->pitch, SIGN_ASCII, pitch), STR_ARG(part->symbol.name), STR_ARG(c->e->harmony.text));
+    diag_place(c->m->diags, d, n->where, "%.*s", STR_ARG(note_text(c, n)));
+}
+
+/* All foreign tones of the chords are one slip, and what is missing beside them is its other side. */
+static void report_chord(const struct comparison *c, const struct sounding *foreign, uint32_t n, pcset missing)
+{
+    struct buf b = {0};
+    bool one_part = true;
+    for (uint32_t i = 0; i < n; i++) {
+        char pitch[PITCH_TEXT_MAX];
+        buf_printf(&b, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", pitch_text(foreign[i].note->pitch, SIGN_ASCII, pitch));
+        one_part = one_part && foreign[i].part == foreign[0].part;
+    }
+    if (one_part)
+        buf_printf(&b, " in `%.*s`", STR_ARG(foreign[0].part->symbol.name));
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_FOREIGN, c->e->where, "%.*s %s not belong to `%.*s`", STR_ARG(buf_str(&b)),
+                              n == 1 ? "does" : "do", STR_ARG(c->e->harmony.text));
+    for (uint32_t i = 0; i < n; i++)
+        diag_place(c->m->diags, d, foreign[i].note->where, "%.*s", STR_ARG(note_text(c, foreign[i].note)));
+    b.n = 0;
+    wanted_text(&c->e->harmony, missing, " or ", &b);
+    if (missing)
+        diag_note(c->m->diags, d, "and no %.*s sounds there", STR_ARG(buf_str(&b)));
+    buf_free(&b);
+    labels_note(c, d);
+}
+
+/* Is any foreign tone part of a chord? */
 static bool report_foreign(const struct comparison *c, pcset missing)
 {
+    struct sounding foreign[12];
+    uint32_t n = 0;
     pcset told = 0;
-    bool in_chord = false;
     for (uint32_t i = 0; i < c->n; i++) {
-        const struct note *n = c->at[i].note;
-        pcset one = pcset_of(tone_pc(n->pitch.tone));
-        if ((c->wanted & one) || (told & one) || !ratio_eq(n->onset, c->e->onset))
+        const struct note *note = c->at[i].note;
+        pcset one = pcset_of(tone_pc(note->pitch.tone));
+        if ((c->wanted & one) || (told & one) || !ratio_eq(note->onset, c->e->onset))
             continue;
-        bool chord = plays_chord(c, c->at[i].part);
-        char pitch[PITCH_TEXT_MAX];
-        pitch_text(n->pitch, SIGN_ASCII, pitch);
-        struct str part = c->at[i].part->symbol.name;
-        struct diag *d = diag_add(c->m->diags, chord ? DIAG_HARMONY_FOREIGN : DIAG_HARMONY_LINE, c->e->where,
-                                  "%s in %s`%.*s` does not belong to `%.*s`", pitch, chord ? "" : "the line ", STR_ARG(part),
-                                  STR_ARG(c->e->harmony.text));
-        diag_place(c->m->diags, d, n->where, "%.*s", STR_ARG(note_text(c, n)));
         told |= one;
-        if (!chord || in_chord)
-            continue;
-        in_chord = true;
-        struct buf b = {0};
-        wanted_text(&c->e->harmony, missing, &b);
-        if (missing)
-            diag_note(c->m->diags, d, "and no %.*s sounds there", STR_ARG(buf_str(&b)));
-        buf_free(&b);
-        labels_note(c, d);
+        if (plays_chord(c, c->at[i].part))
+            foreign[n++] = c->at[i];
+        else
+            report_line(c, note, c->at[i].part);
     }
-    return in_chord;
+    if (n)
+        report_chord(c, foreign, n, missing);
+    return n > 0;
 }
 
 /* The lowest note that sounds against the bass of the symbol: of its lowest layer. A polychord's own symbol does not
@@ -246,7 +258,7 @@ static void check_voicing(const struct model *m, const struct harmony_event *e)
         }
         left &= (pcset)~fifth_of(ch);
         struct buf b = {0};
-        wanted_text(&e->harmony, left, &b);
+        wanted_text(&e->harmony, left, " and ", &b);
         if (left && !foreign)
             diag_add(m->diags, DIAG_HARMONY_MISSING, e->where, "the voicing of `%.*s` lacks %.*s", STR_ARG(e->harmony.text),
                      STR_ARG(buf_str(&b)));

@@ -19,8 +19,34 @@ static void check_words(const struct model *m, const struct link *l)
     diag_help(m->diags, d, fails ? "change the words and the claim to what is true" : "add what is missing, or say it as a `reading`");
 }
 
+/* `[words] (claim:c)` and `[words](claim: c)` are no links but for a blank: they would be read aloud. */
+static void check_broken_link(const struct model *m, const struct run *run)
+{
+    static const char *const schemes[] = {
+        "(claim:", "(cite:", "(fact:", "(passage:", "(figure:", "(reading:", "(show:"};
+    for (uint32_t i = 0; i < run->text.n; i++) {
+        for (size_t k = 0; k < sizeof schemes / sizeof *schemes; k++) {
+            if (!str_starts(str_slice(run->text, i, run->text.n), str_of(schemes[k])))
+                continue;
+            struct span where = run_span(run, i, i + (uint32_t)strlen(schemes[k]));
+            struct diag *d =
+                diag_add(m->diags, DIAG_LINK_UNKNOWN, where, "this is no link yet, so it would be spoken");
+            diag_help(m->diags, d,
+                      "leave no blank between the brackets nor inside the second pair: `[words]%sname)`",
+                      schemes[k]);
+            break;
+        }
+    }
+}
+
 void check_links(const struct model *m)
 {
+    for (uint32_t i = 0; i < m->n_items; i++) {
+        const struct prose *p = prose_of(m->items[i]);
+        for (uint32_t k = 0; p && k < p->n_runs; k++)
+            if (p->runs[k].kind == RUN_TEXT && !p->runs[k].link)
+                check_broken_link(m, &p->runs[k]);
+    }
     for (uint32_t i = 0; i < m->n_items; i++) {
         const struct prose *p = prose_of(m->items[i]);
         const struct link *told = NULL;
@@ -37,21 +63,29 @@ void check_links(const struct model *m)
                      STR_ARG(m->claims[i]->symbol.name));
 }
 
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
 /* 1000 to 2099 as four digits on their own; a bar number or timecode is not one. Returns its offset, or the text's length. */
 static uint32_t year_in(struct str s)
 {
-    for (uint32_t i = 0; i + 4 <= s.n; i++) {
-        bool digits = true;
-        for (uint32_t k = 0; k < 4; k++)
-            digits = digits && s.p[i + k] >= '0' && s.p[i + k] <= '9';
-        if (!digits)
+    for (uint32_t i = 0; i + 4 <= s.n;) {
+        /* Seen from its end: a byte that is no digit rules out all four that would hold it. */
+        uint32_t digits = 4;
+        while (digits && is_digit(s.p[i + digits - 1]))
+            digits--;
+        if (digits) {
+            i += digits;
             continue;
+        }
         char before = i ? s.p[i - 1] : ' ', after = i + 4 < s.n ? s.p[i + 4] : ' ';
-        bool alone = !(before >= '0' && before <= '9') && before != ':' && before != '.' && !(after >= '0' && after <= '9') && after != ':';
+        bool alone = !is_digit(before) && before != ':' && before != '.' && !is_digit(after) && after != ':';
         bool year = s.p[i] == '1' || (s.p[i] == '2' && s.p[i + 1] == '0');
         if (alone && year)
             return i;
-        i += 3;
+        i += 4;
     }
     return s.n;
 }

@@ -1,6 +1,7 @@
 /* The spelling list against the narration: forms that are forbidden, and words that are nearly a name.
  *
- * Every word of the narration is looked up once, by a hash of its folded first word; so a long list costs no more than a
+ * Each word of the narration gets a hash and the set of its letters as it is found. Only a word whose hash begins a forbidden
+ * form, or whose letters are nearly those of a name, is then looked at as text; so a long list costs little more than a
  * short one.
  */
 #include "checks/checks.h"
@@ -12,11 +13,18 @@
 #include <stdlib.h>
 #include <utf8proc.h>
 
-/* A word of narration: folded text, and where it stands in its run. */
+/* What is told of a word without a look at its text. */
+struct shape {
+    uint32_t hash;    /* of the folded text */
+    uint32_t letters; /* which of a to z occur: words that one letter's change apart differ in two bits at most */
+    bool ascii;
+};
+
+/* A word of narration, and where it stands. */
 struct word {
-    struct str folded;
-    struct str raw;
-    struct span where;
+    struct str raw; /* within the text of the run */
+    struct shape shape;
+    const struct run *run;
     bool joined; /* only white space between it and the word before */
 };
 
@@ -24,7 +32,8 @@ struct form {
     const struct spelling *spelling;
     struct str *words; /* folded */
     uint32_t n;
-    struct form *next; /* with the same first word */
+    bool right;        /* the spelling's own form, of several words: what another one forbids is right in it */
+    struct form *next; /* whose first word has the same hash */
 };
 
 /* The right form of a spelling, if it is one word, or a word of it that begins with a capital. */
@@ -32,13 +41,13 @@ struct name {
     struct str right;     /* as spelled */
     struct str folded;
     struct str bare;      /* without accents */
-    uint32_t letters;     /* a bit a letter that occurs */
+    struct shape shape;
     const struct spelling *of;
 };
 
 struct form_slot {
-    struct str first;
-    struct form *forms;
+    uint32_t hash;
+    struct form *forms; /* NULL: empty place of the table */
 };
 
 struct speller {
@@ -49,14 +58,20 @@ struct speller {
     struct name *names; /* for near misses */
     uint32_t n_names;
     struct word *words;
-    uint32_t n_words;
+    uint32_t n_words, cap_words;
 };
 
 /* ---- words -------------------------------------------------------------------------------------------- */
 
-static bool is_alphanumeric(unsigned char c)
+/* The letter from 0 to 25, either case; 26 or more for other bytes. */
+static inline uint32_t ascii_letter(unsigned char c)
 {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
+    return (uint32_t)(c | 0x20) - 'a';
+}
+
+static inline bool is_alphanumeric(unsigned char c)
+{
+    return ascii_letter(c) < 26 || (c >= '0' && c <= '9');
 }
 
 /* Bytes of the letter, digit or accent that begins at i; 0 if none does. */
@@ -92,6 +107,10 @@ static bool next_word(struct str t, uint32_t *lo, uint32_t *hi)
         i++;
     *lo = *hi = i;
     while ((n = letter_at(t, i)) || (n = joint_at(t, i))) {
+        if (n == 1 && is_alphanumeric((unsigned char)t.p[i])) { /* most bytes */
+            *hi = ++i;
+            continue;
+        }
         bool joint = !letter_at(t, i);
         if (joint && t.p[i] != '-' && i + n < t.n && t.p[i + n] == 's' && !letter_at(t, i + n + 1) && !joint_at(t, i + n + 1))
             break;
@@ -135,14 +154,22 @@ static bool is_ascii(struct str s)
     return true;
 }
 
-/* Which of a to z occur. Two words that one letter's change apart differ in two bits at most. */
-static uint32_t letters_of(struct str folded)
+/* The shape of a word, all of whose text is given. */
+static struct shape shape_of(struct arena *a, struct str raw)
 {
-    uint32_t set = 0;
-    for (uint32_t i = 0; i < folded.n; i++)
-        if (folded.p[i] >= 'a' && folded.p[i] <= 'z')
-            set |= 1u << (folded.p[i] - 'a');
-    return set;
+    uint32_t hash = STR_HASH_EMPTY, letters = 0;
+    for (uint32_t i = 0; i < raw.n; i++) {
+        unsigned char c = (unsigned char)raw.p[i];
+        if (c >= 0x80)
+            return (struct shape){.hash = str_hash(fold(a, raw))};
+        uint32_t letter = ascii_letter(c);
+        if (letter < 26) {
+            letters |= 1u << letter;
+            c |= 0x20;
+        }
+        hash = str_hash_add(hash, c);
+    }
+    return (struct shape){hash, letters, true};
 }
 
 /* Accents taken off: "dvorak" for "dvořák". The text is folded. */
@@ -162,10 +189,10 @@ static struct str bare(struct arena *a, struct str s)
 
 /* ---- the list -------------------------------------------------------------------------------------------- */
 
-static struct form_slot *slot_of(const struct speller *s, struct str first)
+static struct form_slot *slot_of(const struct speller *s, uint32_t hash)
 {
-    uint32_t i = str_hash(first) & (s->n_slots - 1);
-    while (s->slots[i].forms && !str_eq(s->slots[i].first, first))
+    uint32_t i = hash & (s->n_slots - 1);
+    while (s->slots[i].forms && s->slots[i].hash != hash)
         i = (i + 1) & (s->n_slots - 1);
     return &s->slots[i];
 }
@@ -178,15 +205,17 @@ static uint32_t words_of(struct arena *a, struct str text, struct str **out)
     return n;
 }
 
-static void add_form(struct speller *s, const struct spelling *sp, struct str wrong)
+static void add_form(struct speller *s, const struct spelling *sp, struct str text, bool right)
 {
     struct form *f = ARENA_NEW(s->arena, struct form);
     f->spelling = sp;
-    f->n = words_of(s->arena, wrong, &f->words);
-    if (!f->n)
+    f->right = right;
+    f->n = words_of(s->arena, text, &f->words);
+    if (f->n < (right ? 2 : 1))
         return;
-    struct form_slot *slot = slot_of(s, f->words[0]);
-    slot->first = f->words[0];
+    uint32_t hash = str_hash(f->words[0]);
+    struct form_slot *slot = slot_of(s, hash);
+    slot->hash = hash;
     f->next = slot->forms;
     slot->forms = f;
 }
@@ -205,7 +234,7 @@ static void add_names(struct speller *s, const struct spelling *sp)
         struct str word = str_slice(sp->right, lo, hi), folded = fold(s->arena, word);
         if (whole || is_capital(word))
             ARRAY_PUSH(s->arena, s->names, s->n_names,
-                       (struct name){word, folded, bare(s->arena, folded), letters_of(folded), sp});
+                       (struct name){word, folded, bare(s->arena, folded), shape_of(s->arena, folded), sp});
     }
 }
 
@@ -213,15 +242,16 @@ static void list_read(struct speller *s)
 {
     uint32_t forms = 0;
     for (uint32_t i = 0; i < s->m->n_spellings; i++)
-        forms += s->m->spellings[i]->n_wrong;
+        forms += s->m->spellings[i]->n_wrong + 1;
     s->n_slots = 16;
-    while (s->n_slots < forms * 2)
+    while (s->n_slots < forms * 4)
         s->n_slots *= 2;
     s->slots = ARENA_NEW_ARRAY(s->arena, struct form_slot, s->n_slots);
     for (uint32_t i = 0; i < s->m->n_spellings; i++) {
         const struct spelling *sp = s->m->spellings[i];
         for (uint32_t k = 0; k < sp->n_wrong; k++)
-            add_form(s, sp, sp->wrong[k]);
+            add_form(s, sp, sp->wrong[k], false);
+        add_form(s, sp, sp->right, true);
         add_names(s, sp);
     }
 }
@@ -236,14 +266,26 @@ static bool is_blank(struct str s)
     return true;
 }
 
+static void word_add(struct speller *s, struct word w)
+{
+    if (s->n_words == s->cap_words) {
+        s->cap_words = s->cap_words ? s->cap_words * 2 : 512;
+        struct word *grown = arena_take(s->arena, s->cap_words * sizeof *grown);
+        if (s->n_words)
+            memcpy(grown, s->words, s->n_words * sizeof *grown);
+        s->words = grown;
+    }
+    s->words[s->n_words++] = w;
+}
+
 static void run_words(struct speller *s, const struct run *run, bool *joined)
 {
     struct str t = run->text;
     uint32_t lo = 0, hi, before = 0;
     for (; next_word(t, &lo, &hi); lo = before = hi) {
-        struct str raw = str_slice(t, lo, hi);
+        struct str raw = {t.p + lo, hi - lo};
         bool near = *joined && is_blank(str_slice(t, before, lo));
-        ARRAY_PUSH(s->arena, s->words, s->n_words, (struct word){fold(s->arena, raw), raw, run_span(run, lo, hi), near});
+        word_add(s, (struct word){raw, shape_of(s->arena, raw), run, near});
         *joined = true;
     }
     *joined = *joined && is_blank(str_slice(t, before, t.n));
@@ -263,22 +305,32 @@ static void prose_words(struct speller *s, const struct prose *p)
     }
 }
 
+static struct span word_span(const struct word *w)
+{
+    uint32_t lo = (uint32_t)(w->raw.p - w->run->text.p);
+    return run_span(w->run, lo, lo + w->raw.n);
+}
+
+static struct str folded_at(const struct speller *s, uint32_t at)
+{
+    return fold(s->arena, s->words[at].raw);
+}
+
 static bool form_matches(const struct speller *s, const struct form *f, uint32_t at)
 {
     if (at + f->n > s->n_words)
         return false;
     for (uint32_t k = 0; k < f->n; k++)
-        if (!str_eq(s->words[at + k].folded, f->words[k]) || (k && !s->words[at + k].joined))
+        if ((k && !s->words[at + k].joined) || !str_eq(folded_at(s, at + k), f->words[k]))
             return false;
     return true;
 }
 
-/* The right form itself may hold a forbidden one ("break water" in a title); then it is right. Capitals that only begin a
- * sentence are no slip. */
+/* A capital that begins a sentence stays. */
 static void report_wrong(const struct speller *s, const struct form *f, uint32_t at)
 {
     const struct spelling *sp = f->spelling;
-    struct span where = span_join(s->words[at].where, s->words[at + f->n - 1].where);
+    struct span where = span_join(word_span(&s->words[at]), word_span(&s->words[at + f->n - 1]));
     struct str written = source_text(s->m->sources, where);
     bool one_line = str_find(written, STR("\n")) == written.n;
     struct buf words = {0};
@@ -295,7 +347,8 @@ static void report_wrong(const struct speller *s, const struct form *f, uint32_t
         capital[0] = (char)(capital[0] - 'a' + 'A');
         right.p = capital;
     }
-    diag_fix(s->m->diags, d, where, right, one_line);
+    if (one_line) /* else the fix would take a line end, and what quotes or lists begin the next line with */
+        diag_fix(s->m->diags, d, where, right, true);
 }
 
 static bool is_listed(const struct speller *s, struct str folded)
@@ -321,11 +374,11 @@ static bool is_inflected(struct str longer, struct str shorter)
 
 /* An ordinary word beside a name is no slip (`martin` the bird beside `Marten`); and slips keep the first letter, which the
  * writer knows. */
-static bool is_another_word(const struct word *w, const struct name *name)
+static bool is_another_word(const struct word *w, struct str folded, const struct name *name)
 {
     bool small = w->raw.p[0] >= 'a' && w->raw.p[0] <= 'z';
-    return (small && is_capital(name->right)) || w->folded.p[0] != name->folded.p[0] || is_inflected(w->folded, name->folded) ||
-           is_inflected(name->folded, w->folded);
+    return (small && is_capital(name->right)) || folded.p[0] != name->folded.p[0] || is_inflected(folded, name->folded) ||
+           is_inflected(name->folded, folded);
 }
 
 enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours */
@@ -333,67 +386,84 @@ enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours */
 /* So many bytes can a word's accents add, in UTF-8. */
 enum { ACCENTS_BYTES = 4 };
 
-static bool is_near(const struct speller *s, const struct word *w, uint32_t letters, const struct name *name, bool *accents)
+static inline bool more_than_two(uint32_t bits)
+{
+    bits &= bits - 1;
+    return (bits & (bits - 1)) != 0;
+}
+
+/* Can the word be a near miss? Most are ruled out by their length and letters alone. */
+static inline bool may_be_near(const struct word *w, const struct name *name)
+{
+    if (name->folded.n < NEAR_LEAST)
+        return false;
+    return !(w->shape.ascii && name->shape.ascii) ||
+           (!more_than_two(w->shape.letters ^ name->shape.letters) && w->raw.n + 1 >= name->folded.n && w->raw.n <= name->folded.n + 1);
+}
+
+static bool is_near(const struct speller *s, const struct word *w, struct str folded, const struct name *name, bool *accents)
 {
     struct str f = name->folded;
     *accents = false;
-    if (f.n < NEAR_LEAST || w->folded.n + ACCENTS_BYTES < f.n || w->folded.n > f.n + ACCENTS_BYTES || str_eq(w->folded, f))
+    if (folded.n + ACCENTS_BYTES < f.n || folded.n > f.n + ACCENTS_BYTES || str_eq(folded, f))
         return false;
-    if (is_ascii(w->folded) && is_ascii(f))
-        return __builtin_popcount(letters ^ name->letters) <= 2 && name_distance(w->folded, f, 1) <= 1 &&
-               !is_another_word(w, name);
-    *accents = str_eq(bare(s->arena, w->folded), name->bare);
-    return *accents || (name_distance(w->folded, f, 1) <= 1 && !is_another_word(w, name));
+    *accents = !(w->shape.ascii && name->shape.ascii) && str_eq(bare(s->arena, folded), name->bare);
+    return *accents || (name_distance(folded, f, 1) <= 1 && !is_another_word(w, folded, name));
 }
 
-static void check_near(const struct speller *s, const struct word *w)
+static void check_near(const struct speller *s, uint32_t at)
 {
-    if (w->folded.n + 2 < NEAR_LEAST)
-        return;
-    uint32_t letters = letters_of(w->folded);
+    const struct word *w = &s->words[at];
     for (uint32_t i = 0; i < s->n_names; i++) {
+        const struct name *name = &s->names[i];
         bool accents;
-        if (!is_near(s, w, letters, &s->names[i], &accents))
+        if (!may_be_near(w, name) || !is_near(s, w, folded_at(s, at), name, &accents))
             continue;
-        if (is_listed(s, w->folded))
+        if (is_listed(s, folded_at(s, at)))
             return;
-        struct str right = s->names[i].right;
-        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, w->where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(right));
+        struct span where = word_span(w);
+        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(name->right));
         if (accents)
             diag_label(s->m->diags, d, "the accents differ");
-        diag_place(s->m->diags, d, s->names[i].of->where, "the spelling list has this");
+        diag_place(s->m->diags, d, name->of->where, "the spelling list has this");
         diag_help(s->m->diags, d, "if another word is meant, list it too: `spell \"%.*s\"`", STR_ARG(w->raw));
-        diag_fix(s->m->diags, d, w->where, right, false);
+        diag_fix(s->m->diags, d, where, name->right, false);
         return;
     }
 }
 
-/* Does the right form of the spelling stand here? Then its words are not looked at one by one. */
-static uint32_t right_length(const struct speller *s, const struct form *f, uint32_t at)
+/* `BREAKWATER` forbidden beside `breakwater`: capitals do not count. */
+static bool is_own_right(struct arena *a, const struct form *f)
 {
     struct str *words = NULL;
-    uint32_t n = words_of(s->arena, f->spelling->right, &words);
-    if (n == 0 || at + n > s->n_words)
-        return 0;
-    for (uint32_t k = 0; k < n; k++)
-        if (!str_eq(s->words[at + k].folded, words[k]))
-            return 0;
-    return n;
+    uint32_t n = words_of(a, f->spelling->right, &words);
+    for (uint32_t k = 0; k < n && k < f->n; k++)
+        if (!str_eq(words[k], f->words[k]))
+            return false;
+    return n == f->n;
+}
+
+/* The longest form that stands here; of two as long, the right one. */
+static const struct form *form_at(const struct speller *s, uint32_t at)
+{
+    const struct form *best = NULL;
+    for (const struct form *f = slot_of(s, s->words[at].shape.hash)->forms; f; f = f->next)
+        if (form_matches(s, f, at) && (!best || f->n > best->n || (f->n == best->n && f->right)))
+            best = f;
+    return best;
 }
 
 static void check_prose(const struct speller *s)
 {
     for (uint32_t i = 0; i < s->n_words; i++) {
-        const struct form *f = slot_of(s, s->words[i].folded)->forms;
-        bool wrong = false;
-        for (; f && !wrong; f = f->next)
-            if (form_matches(s, f, i) && right_length(s, f, i) < f->n) {
-                report_wrong(s, f, i);
-                i += f->n - 1;
-                wrong = true;
-            }
-        if (!wrong)
-            check_near(s, &s->words[i]);
+        const struct form *f = form_at(s, i);
+        if (!f || (!f->right && is_own_right(s->arena, f))) {
+            check_near(s, i);
+            continue;
+        }
+        if (!f->right)
+            report_wrong(s, f, i);
+        i += f->n - 1;
     }
 }
 
@@ -406,11 +476,8 @@ void check_spelling(const struct model *m)
     list_read(&s);
     for (uint32_t i = 0; i < m->n_items; i++)
         if (m->items[i]->kind == ITEM_SAY) {
-            struct arena_mark mark = arena_mark(&scratch);
-            s.words = NULL;
             prose_words(&s, &m->items[i]->prose);
             check_prose(&s);
-            arena_reset(&scratch, mark);
         }
     arena_free(&scratch);
 }

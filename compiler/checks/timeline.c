@@ -64,7 +64,7 @@ static void check_pair(const struct model *m, const struct item *before, const s
     struct ratio end = end_of(before);
     if (ratio_lt(item->start, end)) {
         report_overlap(m, before, item);
-    } else if (ratio_lt(gap_most, ratio_minus(item->start, end))) {
+    } else if (ratio_lt(gap_most, ratio_minus(item->start, end)) && !m->timeline_lost) {
         struct diag *d = diag_add(m->diags, DIAG_TIME_GAP, item->begins, "nothing is heard from %.*s to %.*s",
                                   STR_ARG(end_text(m, before)), STR_ARG(clock_text(m->arena, item->start, false)));
         diag_place(m->diags, d, before->begins, "ends at %.*s%.*s", STR_ARG(end_text(m, before)),
@@ -110,8 +110,8 @@ static void check_chapter_length(const struct model *m, const struct item *chapt
     struct diag *d = length.num == 0
                          ? diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where, "the chapter \"%.*s\" holds nothing",
                                     STR_ARG(chapter->title))
-                         : diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where, "the chapter \"%.*s\" lasts %.1f s",
-                                    STR_ARG(chapter->title), ratio_double(length));
+                         : diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where, "the chapter \"%.*s\" lasts %.*f s",
+                                    STR_ARG(chapter->title), length.den == 1 ? 0 : 3, ratio_double(length));
     diag_note(m->diags, d, "a large host drops the whole list if one chapter is shorter than 10 s");
 }
 
@@ -151,6 +151,6 @@ void check_timeline(const struct model *m)
 {
     if (m->is_library)
         return; /* it has none: reported */
-    if (check_order(m))
+    if (check_order(m) && !m->timeline_lost)
         check_chapters(m);
 }

@@ -30,7 +30,7 @@ static void run_file(struct session *s, const char *path)
     struct buf text = {0}, dump = {0};
     int fault = file_read(path, SOURCE_MAX, &text);
     if (fault && fault != EFBIG) { /* too large: the compiler refuses it with a diagnostic */
-        report_fault(&s->report, path, strerror(fault));
+        report_fault(&s->report, path, fault == EISDIR ? "this is a folder; name the files in it" : strerror(fault));
         buf_free(&text);
         return;
     }

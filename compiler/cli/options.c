@@ -333,6 +333,10 @@ static bool options_fit(struct options *o, const struct reader *r, const char *c
         complain("no command; `descant --help` lists them");
         return false;
     }
+    if (strchr(command, '.') || strchr(command, '/')) {
+        complain("`%s` is no command; to check a file write `descant check %s`", command, command);
+        return false;
+    }
     if (!word_read("command", command_words, str_of(command), &word))
         return false;
     o->command = (enum command)word;

@@ -74,40 +74,56 @@ static uint32_t line_of(const struct source *s, uint32_t offset)
     return lo;
 }
 
-/* Code points in n bytes; a byte that is not UTF-8 counts as one. */
+/* How long the first character is; a byte that is not UTF-8 counts as one. */
+static uint32_t character_bytes(const char *p, uint32_t n)
+{
+    utf8proc_int32_t c;
+    if ((unsigned char)p[0] < 0x80)
+        return 1;
+    utf8proc_ssize_t used = utf8proc_iterate((const utf8proc_uint8_t *)p, n, &c);
+    return used > 0 ? (uint32_t)used : 1;
+}
+
 static uint32_t code_points(const char *p, uint32_t n)
 {
-    uint32_t count = 0, i = 0;
-    while (i < n) {
-        utf8proc_int32_t c;
-        utf8proc_ssize_t used = 1;
-        if ((unsigned char)p[i] >= 0x80)
-            used = utf8proc_iterate((const utf8proc_uint8_t *)p + i, n - i, &c);
-        i += used > 0 ? (uint32_t)used : 1;
-        count++;
-    }
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < n; count++)
+        i += character_bytes(p + i, n - i);
     return count;
 }
 
-/* Counting may begin or end anywhere else. */
-static bool splits_character(struct str text, uint32_t offset)
+/* Marks stand so far apart: one at the first character that begins in each stretch. */
+enum { MARK_BYTES = 1024 };
+
+static void mark_characters(struct source_list *list, struct source *s)
 {
-    return offset < text.n && ((unsigned char)text.p[offset] & 0xC0) == 0x80;
+    s->marks = ARENA_NEW_ARRAY(list->arena, struct source_mark, s->text.n / MARK_BYTES + 1);
+    uint32_t n = 0, count = 0;
+    for (uint32_t at = 0; at < s->text.n;) {
+        if (at >= n * MARK_BYTES)
+            s->marks[n++] = (struct source_mark){at, count};
+        at += character_bytes(s->text.p + at, s->text.n - at);
+        count++;
+    }
 }
 
-/* From the line's beginning, or from the last place on the line: a line of a million notes may have as many mistakes. */
-static uint32_t column_of(const struct source *s, uint32_t line, uint32_t offset)
+/* Characters before an offset. */
+static uint32_t characters_before(const struct source *s, uint32_t offset)
 {
-    uint32_t start = s->lines[line];
-    if (offset <= start)
-        return 0;
-    if (line != s->last.line || s->last.offset < start || splits_character(s->text, offset))
-        return code_points(s->text.p + start, offset - start);
-    if (offset >= s->last.offset)
-        return s->last.column + code_points(s->text.p + s->last.offset, offset - s->last.offset);
-    uint32_t back = s->last.offset - offset;
-    return back < offset - start ? s->last.column - code_points(s->text.p + offset, back)
-                                 : code_points(s->text.p + start, offset - start);
+    const struct source_mark *mark = &s->marks[offset / MARK_BYTES];
+    if (mark > s->marks && (mark->offset > offset || mark->offset == 0)) /* behind the stretch's last character */
+        mark--;
+    return mark->count + code_points(s->text.p + mark->offset, offset - mark->offset);
+}
+
+/* A line of a million notes may have as many mistakes: its characters are counted once. */
+static uint32_t characters_between(struct source_list *list, struct source *s, uint32_t from, uint32_t to)
+{
+    if (to - from <= MARK_BYTES)
+        return code_points(s->text.p + from, to - from);
+    if (!s->marks)
+        mark_characters(list, s);
+    return characters_before(s, to) - characters_before(s, from);
 }
 
 struct position source_position(struct source_list *list, uint32_t file, uint32_t offset)
@@ -117,12 +133,8 @@ struct position source_position(struct source_list *list, uint32_t file, uint32_
     if (offset > s->text.n)
         offset = s->text.n;
     uint32_t line = line_of(s, offset);
-    uint32_t column = column_of(s, line, offset);
-    if (!splits_character(s->text, offset)) {
-        s->last.offset = offset;
-        s->last.line = line;
-        s->last.column = column;
-    }
+    uint32_t start = s->lines[line];
+    uint32_t column = offset > start ? characters_between(list, s, start, offset) : 0;
     return (struct position){line + 1, column + 1};
 }
 

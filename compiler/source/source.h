@@ -21,9 +21,12 @@ struct source {
     bool builtin;         /* part of the embedded standard library */
     uint32_t *lines;      /* offset of each line's first byte; NULL until first asked for */
     uint32_t n_lines;
-    struct {              /* the last position asked for: the next is often near */
-        uint32_t offset, line, column; /* line and column from 0 */
-    } last;
+    struct source_mark *marks; /* characters counted up to here and there; NULL until a long line is met */
+};
+
+/* `count` characters end before `offset`, where one begins. */
+struct source_mark {
+    uint32_t offset, count;
 };
 
 struct source_list {

@@ -91,7 +91,8 @@ struct node *node_error(struct parser *p)
 {
     p->recovering = false;
     p->scanner.lenient = false;
-    struct node *n = node_new(p, NODE_ERROR, p->statement_at.lo, p->last.hi);
+    uint32_t hi = p->last.hi, lo = p->statement_at.lo < hi ? p->statement_at.lo : hi; /* of a statement inside a block: unknown */
+    struct node *n = node_new(p, NODE_ERROR, lo, hi);
     n->word = p->statement;
     return n;
 }
@@ -206,11 +207,84 @@ static void offer_keywords(struct suggest *near, const int *expected, int n)
     }
 }
 
-void parser_unexpected(struct parser *p, struct token found, const int *expected, int n)
+/* ---- slips that many make, and the way out ------------------------------------------------------------- */
+
+static bool is_among(const int *tokens, int n, int token)
+{
+    for (int i = 0; i < n; i++)
+        if (tokens[i] == token)
+            return true;
+    return false;
+}
+
+/* A pitch in small letters, `c5` or `bb3`: it is scanned as a name. */
+static bool is_small_pitch(struct str s)
+{
+    uint32_t i = 1;
+    if (s.n < 2 || s.p[0] < 'a' || s.p[0] > 'g')
+        return false;
+    while (i < s.n && s.p[i] == 'b')
+        i++;
+    return i + 1 == s.n && s.p[i] >= '0' && s.p[i] <= '9';
+}
+
+static bool is_dash(struct str s)
+{
+    return str_is(s, "-") || str_is(s, "\u2013") || str_is(s, "\u2014");
+}
+
+/* Does a decimal follow the statement's first word? `at 0.33` is read as another kind of `at`. */
+static bool has_decimal(const struct parser *p)
+{
+    uint32_t i = p->statement_at.hi;
+    while (i < p->text.n && p->text.p[i] == ' ')
+        i++;
+    uint32_t from = i;
+    while (i < p->text.n && p->text.p[i] >= '0' && p->text.p[i] <= '9')
+        i++;
+    return i > from && i < p->text.n && p->text.p[i] == '.';
+}
+
+/* In a row of a part or of the harmony. */
+static const char *slip_in_row(struct str text, int kind)
+{
+    if (kind == TOK_COMMA)
+        return "notes and chords stand one behind the other without commas: `C4 D4`";
+    if (kind == TOK_INT || kind == TOK_DECIMAL)
+        return "note values are fractions of a whole note: a quarter note is `1/4`";
+    if (str_is(text, "."))
+        return "a dotted value is a fraction as well: a dotted quarter note is `3/8`";
+    if (kind == TOK_NAME && is_small_pitch(text))
+        return "pitches begin with a capital letter: `C5`, `Bb3`";
+    return NULL;
+}
+
+static const char *slip_help(const struct parser *p, struct token found, const int *expected, int n)
+{
+    struct str text = str_slice(p->text, found.lo, found.hi);
+    if (str_is(text, "'") || str_is(text, "\u2019"))
+        return "a text stands in straight double quotation marks: \"\u2026\"";
+    if (is_dash(text) && p->statement == TOK_BAR)
+        return "a colon stands behind the number of the bar: `bar 1:`";
+    if (is_dash(text))
+        return "a stretch is written with `to`, as in `bar 1 to bar 4`";
+    if (p->statement == TOK_AT && has_decimal(p))
+        return "a time is written with a colon: `0:33`";
+    if (p->statement == TOK_TEMPO)
+        return "a tempo is written `1/4 = 80`: note values are fractions of a whole note";
+    if (p->statement == TOK_CLAIM && found.kind == TOK_NAME && n == 1 && expected[0] == TOK_COLON)
+        return "a claim is written `claim its-name: the sentence`: its name is one word, a colon behind it";
+    if (found.kind == TOK_MUSIC && is_among(expected, n, TOK_NAME))
+        return "names are written in small letters, one word each: `english-horn`";
+    return p->statement == TOK_BAR ? slip_in_row(text, found.kind) : NULL;
+}
+
+static void report_unexpected(struct parser *p, struct token found, const int *expected, int n)
 {
     struct diag_list *diags = p->scanner.diags;
     struct span where = {p->file, found.lo, found.hi};
-    if (found.kind == TOK_END || found.kind == 0) /* point behind what is there */
+    bool end = found.kind == TOK_END || found.kind == 0;
+    if (end) /* point behind what is there */
         where = (struct span){p->file, p->last.hi, p->last.hi};
     struct str what = expected_text(p->arena, expected, n);
     bool first = found.lo == p->statement_at.lo && found.kind != TOK_END;
@@ -220,6 +294,8 @@ void parser_unexpected(struct parser *p, struct token found, const int *expected
                      STR_ARG(found_text(p, found)));
     else if (what.n)
         d = diag_add(diags, DIAG_SYNTAX, where, "expected %.*s, found %.*s", STR_ARG(what), STR_ARG(found_text(p, found)));
+    else if (end)
+        d = diag_add(diags, DIAG_SYNTAX, where, "something is missing behind %.*s", STR_ARG(found_text(p, p->last)));
     else
         d = diag_add(diags, DIAG_SYNTAX, where, "%.*s does not fit here", STR_ARG(found_text(p, found)));
     if (found.kind == TOK_NAME) {
@@ -231,6 +307,15 @@ void parser_unexpected(struct parser *p, struct token found, const int *expected
             diag_fix(diags, d, where, near.best[0], false);
         }
     }
+    const char *help = slip_help(p, found, expected, n);
+    if (help)
+        diag_help(diags, d, "%s", help);
+}
+
+void parser_unexpected(struct parser *p, struct token found, const int *expected, int n)
+{
+    if (p->scanner.odd <= p->statement_at.lo) /* else a character of the statement is reported already: the same slip */
+        report_unexpected(p, found, expected, n);
     p->recovering = true;
     p->scanner.lenient = true;
     lost_keyword(p, p->statement);
@@ -247,10 +332,32 @@ static bool names_library(struct parser *p, struct token t)
     return t.kind == TOK_STRING && text.n > end.n && str_eq(str_slice(text, text.n - end.n, text.n), end);
 }
 
+/* Words that stand in every second sentence are no names that were lost. */
+static bool is_small_word(int kind)
+{
+    static const int words[] = {TOK_OF, TOK_TO, TOK_IN, TOK_IS, TOK_AND, TOK_AS, TOK_FROM, TOK_FOR, TOK_OVER, TOK_BY, TOK_AT,
+                                TOK_BAR, TOK_BARS, TOK_BEAT};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (words[i] == kind)
+            return true;
+    return false;
+}
+
+static bool is_action(int kind)
+{
+    return kind == TOK_CHAPTER || kind == TOK_SAY || kind == TOK_PLAY || kind == TOK_DEMO || kind == TOK_SHOW || kind == TOK_SILENCE;
+}
+
 static void note_lost(struct parser *p, struct token t)
 {
     if (t.kind == TOK_USE || names_library(p, t))
         lost_keyword(p, TOK_USE);
+    if (is_action(t.kind))
+        lost_keyword(p, TOK_THEN);
+    if (t.kind == TOK_PART || t.kind == TOK_METER) /* they stand in passages only */
+        lost_keyword(p, TOK_PASSAGE);
+    if (is_small_word(t.kind))
+        return;
     if (t.kind != TOK_END && t.hi > t.lo && p->text.p[t.lo] >= 'a' && p->text.p[t.lo] <= 'z')
         lost_name(p, t);
 }

@@ -20,8 +20,17 @@ static uint32_t column_of(const struct lexer *lx)
     return (uint32_t)(lx->start - lx->line_start);
 }
 
+/* Of a statement that cannot be read, the first slip is told. */
+static bool is_told(struct scanner *s, uint32_t hi)
+{
+    s->odd = hi;
+    return s->lenient;
+}
+
 static void report_odd(struct scanner *s, uint32_t lo, uint32_t hi)
 {
+    if (is_told(s, hi))
+        return;
     struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi),
                               "`%.*s` has no meaning outside texts and narration", (int)(hi - lo), s->lexer.text + lo);
     diag_help(s->diags, d, "write it in words, or put it in a text in double quotes");
@@ -29,12 +38,16 @@ static void report_odd(struct scanner *s, uint32_t lo, uint32_t hi)
 
 static void report_curled(struct scanner *s, uint32_t lo, uint32_t hi)
 {
+    if (is_told(s, hi))
+        return;
     struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi), "this text stands in curly quotation marks");
     diag_help(s->diags, d, "write straight ones, \"…\": a word processor has bent them");
 }
 
 static void report_unclosed_string(struct scanner *s, uint32_t lo, uint32_t hi)
 {
+    if (is_told(s, hi))
+        return;
     struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_STRING, span_of(s, lo, hi),
                               "the text in double quotes does not end on its line");
     diag_help(s->diags, d, "end it with `\"`; a quotation mark inside a text is written `\\\"`");
@@ -282,6 +295,28 @@ static const char *after_word(const char *p, const char *end, const char *word)
     return p;
 }
 
+/* `passage NAME of NAME {` and nothing more: narration that was not closed ends before it. */
+static bool is_passage_line(const char *p, const char *end)
+{
+    const char *q = after_word(p, end, "passage ");
+    for (int names = 0; q && names < 2; names++) {
+        const char *name = q;
+        while (q < end && ((*q >= 'a' && *q <= 'z') || (*q >= '0' && *q <= '9') || *q == '-'))
+            q++;
+        if (q == name || q == end || !is_blank(*q))
+            return false;
+        while (q < end && is_blank(*q))
+            q++;
+        if (names == 0)
+            q = after_word(q, end, "of ");
+    }
+    if (!q || q == end || *q != '{')
+        return false;
+    for (q++; q < end && is_blank(*q); q++)
+        ;
+    return q == end;
+}
+
 /* A line that can only be the next statement of the timeline: `at 0:21 play …`, `then say {`, `then chapter "…`. Prose that is
  * wrapped so that a line begins with "then play" is not taken for one. */
 static bool is_timeline_line(const char *p, const char *end)
@@ -368,7 +403,7 @@ static struct token prose_from(struct scanner *s, struct token open)
             lx->cursor = end;
             return open;
         }
-        if (is_timeline_line(line, end))
+        if (is_timeline_line(line, end) || is_passage_line(line, end))
             break;
         line = next_line(end, lx->limit);
     }
@@ -418,11 +453,13 @@ static struct token scan_step(struct scanner *s)
     }
     if (!s->in_statement)
         return begin_statement(s);
+    bool timeline = s->keyword == TOK_AT || s->keyword == TOK_THEN; /* the only block there is narration, even without its `say` */
     if (kind == TOK_LBRACE) /* also on a line of its own */
-        return s->say ? prose_block(s) : open_block(s);
+        return s->say || timeline ? prose_block(s) : open_block(s);
     if (closes_broken(s)) {
         take(s);
         s->in_statement = false;
+        s->say = false;
         return (struct token){TOK_END, s->ahead.hi, s->ahead.hi};
     }
     if (kind == TOK_RBRACE || (s->ahead_fresh && s->ahead_column <= s->indent))

@@ -49,6 +49,7 @@ struct scanner {
     struct scan_block blocks[SCAN_DEPTH_MAX];
     uint32_t depth;
     bool too_deep;         /* told once a file */
+    uint32_t odd;          /* end of the last character or text that was reported; 0: none */
     uint32_t passed_over;  /* braces that opened too deep: theirs close nothing either */
     bool stray;            /* the token before was a stray brace: a run of them is told once */
     bool in_statement;     /* a token was given since the last END */

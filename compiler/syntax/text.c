@@ -90,7 +90,8 @@ bool text_clean(struct arena *a, struct diag_list *diags, uint32_t file, struct 
     int runs = 0;
     uint32_t i = plain_until(p, 0, text.n);
     if (i < text.n && looks_binary(text)) {
-        diag_add(diags, DIAG_NOT_TEXT, start, "this is not a text file");
+        struct diag *d = diag_add(diags, DIAG_NOT_TEXT, start, "this is not a text file");
+        diag_help(diags, d, "if it comes from a word processor, save it there as plain text in UTF-8");
         return false;
     }
     while (i < text.n) {
@@ -105,7 +106,8 @@ bool text_clean(struct arena *a, struct diag_list *diags, uint32_t file, struct 
                 copy = arena_copy(a, text.p, text.n);
             memset(copy + lo, ' ', i - lo);
             if (++runs > ODD_RUNS_MAX) {
-                diag_add(diags, DIAG_NOT_TEXT, start, "this is not a text file in UTF-8");
+                struct diag *d = diag_add(diags, DIAG_NOT_TEXT, start, "this is not a text file in UTF-8");
+                diag_help(diags, d, "save it as plain text in UTF-8");
                 return false;
             }
             report(diags, (struct span){file, lo, i}, text, control);
