@@ -66,7 +66,11 @@ static void wanted_text(const struct harmony *h, pcset set, const char *joint, s
     }
     for (uint32_t i = 0; i < n; i++) {
         char name[PITCH_TEXT_MAX];
-        buf_printf(out, "%s%s", i == 0 ? "" : i + 1 == n ? joint : ", ", tone_text(tones[i], SIGN_ASCII, name));
+        buf_printf(out, "%s%s",
+                   i == 0       ? ""
+                   : i + 1 == n ? joint
+                                : ", ",
+                   tone_text(tones[i], SIGN_ASCII, name));
     }
 }
 
@@ -77,7 +81,8 @@ static struct str note_text(const struct comparison *c, const struct note *n)
     pitch_text(n->written, SIGN_ASCII, written);
     if (pitch_eq(n->pitch, n->written))
         return str_printf(c->m->arena, "%s", written);
-    return str_printf(c->m->arena, "%s, which sounds %s", written, pitch_text(n->pitch, SIGN_ASCII, sounding));
+    return str_printf(c->m->arena, "%s, which sounds %s", written,
+                      pitch_text(n->pitch, SIGN_ASCII, sounding));
 }
 
 /* "labels that would fit: Ebmaj7, Gm/Eb": what the sounding tones are, at most three. */
@@ -97,16 +102,19 @@ static void labels_note(const struct comparison *c, struct diag *d)
     struct buf b = {0};
     for (uint32_t i = 0; i < matches && labels < LABELS_MAX; i++) {
         char symbol[PITCH_TEXT_MAX];
-        if (found[i].spelled || !found[0].spelled) /* by sound alone E, G, C would be a minor chord with a raised fifth, too */
-            buf_printf(&b, "%s`%s`", labels++ ? ", " : "", chord_symbol(found[i].root, found[i].quality,
-                                                                       found[i].root_bass ? NULL : &tones[0], SIGN_ASCII, symbol));
+        if (found[i].spelled ||
+            !found[0].spelled) /* by sound alone E, G, C would be a minor chord with a raised fifth, too */
+            buf_printf(&b, "%s`%s`", labels++ ? ", " : "",
+                       chord_symbol(found[i].root, found[i].quality, found[i].root_bass ? NULL : &tones[0],
+                                    SIGN_ASCII, symbol));
     }
     if (labels)
         diag_help(c->m->diags, d, "labels that would fit what sounds there: %.*s", STR_ARG(buf_str(&b)));
     buf_free(&b);
 }
 
-/* The perfect fifth of a chord of four tones and more, which may be left out without changing it (common practice); else none. */
+/* The perfect fifth of a chord of four tones and more, which may be left out without changing it (common
+ * practice); else none. */
 static pcset fifth_of(const struct chord *ch)
 {
     for (uint32_t i = 0; i < ch->n_tones && ch->n_tones >= 4; i++) {
@@ -122,8 +130,9 @@ static void report_missing(const struct comparison *c, pcset missing)
     struct buf b = {0};
     wanted_text(&c->e->harmony, missing, " or ", &b);
     struct str place = place_text(c->m->arena, c->p, c->e->onset);
-    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_MISSING, c->e->where, "no %.*s sounds under `%.*s` at %.*s", STR_ARG(buf_str(&b)),
-                              STR_ARG(c->e->harmony.text), STR_ARG(place));
+    struct diag *d =
+        diag_add(c->m->diags, DIAG_HARMONY_MISSING, c->e->where, "no %.*s sounds under `%.*s` at %.*s",
+                 STR_ARG(buf_str(&b)), STR_ARG(c->e->harmony.text), STR_ARG(place));
     buf_free(&b);
     labels_note(c, d);
 }
@@ -132,25 +141,31 @@ static void report_missing(const struct comparison *c, pcset missing)
 static void report_line(const struct comparison *c, const struct note *n, const struct part *part)
 {
     char pitch[PITCH_TEXT_MAX];
-    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_LINE, c->e->where, "%s in the line `%.*s` does not belong to `%.*s`",
-                              pitch_text(n->pitch, SIGN_ASCII, pitch), STR_ARG(part->symbol.name), STR_ARG(c->e->harmony.text));
+    struct diag *d = diag_add(
+        c->m->diags, DIAG_HARMONY_LINE, c->e->where, "%s in the line `%.*s` does not belong to `%.*s`",
+        pitch_text(n->pitch, SIGN_ASCII, pitch), STR_ARG(part->symbol.name), STR_ARG(c->e->harmony.text));
     diag_place(c->m->diags, d, n->where, "%.*s", STR_ARG(note_text(c, n)));
 }
 
 /* All foreign tones of the chords are one slip, and what is missing beside them is its other side. */
-static void report_chord(const struct comparison *c, const struct sounding *foreign, uint32_t n, pcset missing)
+static void report_chord(const struct comparison *c, const struct sounding *foreign, uint32_t n,
+                         pcset missing)
 {
     struct buf b = {0};
     bool one_part = true;
     for (uint32_t i = 0; i < n; i++) {
         char pitch[PITCH_TEXT_MAX];
-        buf_printf(&b, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", pitch_text(foreign[i].note->pitch, SIGN_ASCII, pitch));
+        buf_printf(&b, "%s%s",
+                   i == 0       ? ""
+                   : i + 1 == n ? " and "
+                                : ", ",
+                   pitch_text(foreign[i].note->pitch, SIGN_ASCII, pitch));
         one_part = one_part && foreign[i].part == foreign[0].part;
     }
     if (one_part)
         buf_printf(&b, " in `%.*s`", STR_ARG(foreign[0].part->symbol.name));
-    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_FOREIGN, c->e->where, "%.*s %s not belong to `%.*s`", STR_ARG(buf_str(&b)),
-                              n == 1 ? "does" : "do", STR_ARG(c->e->harmony.text));
+    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_FOREIGN, c->e->where, "%.*s %s not belong to `%.*s`",
+                              STR_ARG(buf_str(&b)), n == 1 ? "does" : "do", STR_ARG(c->e->harmony.text));
     for (uint32_t i = 0; i < n; i++)
         diag_place(c->m->diags, d, foreign[i].note->where, "%.*s", STR_ARG(note_text(c, foreign[i].note)));
     b.n = 0;
@@ -183,8 +198,8 @@ static bool report_foreign(const struct comparison *c, pcset missing)
     return n > 0;
 }
 
-/* The lowest note that sounds against the bass of the symbol: of its lowest layer. A polychord's own symbol does not
- * say its inversion; a slash does, and a plain symbol means the root. */
+/* The lowest note that sounds against the bass of the symbol: of its lowest layer. A polychord's own
+ * symbol does not say its inversion; a slash does, and a plain symbol means the root. */
 static void report_bass(const struct comparison *c)
 {
     const struct harmony *h = &c->e->harmony;
@@ -197,8 +212,10 @@ static void report_bass(const struct comparison *c)
         return; /* a line that was there before: a pedal */
     char sounds[PITCH_TEXT_MAX], wanted[PITCH_TEXT_MAX], tone[PITCH_TEXT_MAX];
     tone_text(bass->pitch.tone, SIGN_ASCII, tone);
-    struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_BASS, c->e->where, "`%.*s` has %s in the bass, but %s sounds lowest",
-                              STR_ARG(h->text), tone_text(low->bass, SIGN_ASCII, wanted), pitch_text(bass->pitch, SIGN_ASCII, sounds));
+    struct diag *d =
+        diag_add(c->m->diags, DIAG_HARMONY_BASS, c->e->where,
+                 "`%.*s` has %s in the bass, but %s sounds lowest", STR_ARG(h->text),
+                 tone_text(low->bass, SIGN_ASCII, wanted), pitch_text(bass->pitch, SIGN_ASCII, sounds));
     diag_place(c->m->diags, d, bass->where, "the lowest note: %.*s", STR_ARG(note_text(c, bass)));
     if (!low->slash && h->kind == HARMONY_CHORD) {
         struct str better = str_printf(c->m->arena, "%.*s/%s", STR_ARG(h->text), tone);
@@ -229,10 +246,12 @@ static void report_spelling(const struct comparison *c)
             continue;
         char pitch[PITCH_TEXT_MAX], tone[PITCH_TEXT_MAX];
         struct diag *d = diag_add(c->m->diags, DIAG_HARMONY_SPELLING, c->at[i].note->where,
-                                  "%s sounds like the %s of `%.*s` and is spelled otherwise", pitch_text(c->at[i].note->pitch, SIGN_ASCII, pitch),
+                                  "%s sounds like the %s of `%.*s` and is spelled otherwise",
+                                  pitch_text(c->at[i].note->pitch, SIGN_ASCII, pitch),
                                   tone_text(*same, SIGN_ASCII, tone), STR_ARG(c->e->harmony.text));
         diag_place(c->m->diags, d, c->e->where, "the symbol");
-        diag_help(c->m->diags, d, "spell the note as the symbol does, or choose the symbol that its spelling means");
+        diag_help(c->m->diags, d,
+                  "spell the note as the symbol does, or choose the symbol that its spelling means");
         return;
     }
 }
@@ -260,27 +279,31 @@ static void check_voicing(const struct model *m, const struct harmony_event *e)
         struct buf b = {0};
         wanted_text(&e->harmony, left, " and ", &b);
         if (left && !foreign)
-            diag_add(m->diags, DIAG_HARMONY_MISSING, e->where, "the voicing of `%.*s` lacks %.*s", STR_ARG(e->harmony.text),
-                     STR_ARG(buf_str(&b)));
+            diag_add(m->diags, DIAG_HARMONY_MISSING, e->where, "the voicing of `%.*s` lacks %.*s",
+                     STR_ARG(e->harmony.text), STR_ARG(buf_str(&b)));
         buf_free(&b);
     }
 }
 
 static void check_event(const struct model *m, const struct passage *p, const struct harmony_event *e)
 {
-    struct comparison c = {.m = m, .p = p, .e = e, .wanted = symbol_set(&e->harmony), .heard = heard_through(p, e)};
+    struct comparison c = {
+        .m = m, .p = p, .e = e, .wanted = symbol_set(&e->harmony), .heard = heard_through(p, e)};
     const struct bar *bar = passage_bar_at(p, e->onset);
     if (e->harmony.voicing[0])
         check_voicing(m, e);
-    if (e->harmony.kind == HARMONY_NONE || !bar || !bar->transcribed || e->harmony.voicing[0])
+    if (e->unread || e->harmony.kind == HARMONY_NONE || !bar || !bar->transcribed || e->harmony.voicing[0])
         return;
     c.n = passage_sounding(p, e->onset, c.at, SOUNDING_MAX);
-    if (c.n < 2) /* a symbol over a single line is the analyst's reading, not a label of what sounds together */
+    if (c.n <
+        2) /* a symbol over a single line is the analyst's reading, not a label of what sounds together */
         return;
     pcset missing = c.wanted & (pcset)~c.heard;
     if (e->harmony.n_layers == 1)
         missing &= (pcset)~fifth_of(&e->harmony.layers[0]);
-    if (!report_foreign(&c, missing) && missing)
+    if (report_foreign(&c, missing)) /* the symbol is another: what follows from it says nothing new */
+        return;
+    if (missing)
         report_missing(&c, missing);
     report_bass(&c);
     report_spelling(&c);
@@ -289,6 +312,6 @@ static void check_event(const struct model *m, const struct passage *p, const st
 void check_harmony(const struct model *m)
 {
     for (uint32_t i = 0; i < m->n_passages; i++)
-        for (uint32_t k = 0; k < m->passages[i]->n_harmony && !m->passages[i]->unread; k++)
+        for (uint32_t k = 0; k < m->passages[i]->n_harmony && !m->passages[i]->notes_unread; k++)
             check_event(m, m->passages[i], &m->passages[i]->harmony[k]);
 }

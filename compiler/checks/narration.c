@@ -13,10 +13,13 @@ static void check_words(const struct model *m, const struct link *l)
         return;
     bool fails = c->verdict == VERDICT_FAILS;
     struct diag *d = diag_add(m->diags, fails ? DIAG_WORDS_FAIL : DIAG_WORDS_OPEN, l->where,
-                              fails ? "these words make the claim `%.*s`, which fails" : "these words make the claim `%.*s`, which is undecided",
+                              fails ? "these words make the claim `%.*s`, which fails"
+                                    : "these words make the claim `%.*s`, which is undecided",
                               STR_ARG(c->symbol.name));
     diag_place(m->diags, d, c->sentence, "%.*s", STR_ARG(c->reason));
-    diag_help(m->diags, d, fails ? "change the words and the claim to what is true" : "add what is missing, or say it as a `reading`");
+    diag_help(m->diags, d,
+              fails ? "change the words and the claim to what is true"
+                    : "add what is missing, or say it as a `reading`");
 }
 
 /* `[words] (claim:c)` and `[words](claim: c)` are no links but for a blank: they would be read aloud. */
@@ -59,8 +62,8 @@ void check_links(const struct model *m)
     }
     for (uint32_t i = 0; i < m->n_claims && !m->is_library && m->n_items; i++)
         if (!m->claims[i]->uses && !m->claims[i]->symbol.library && m->claims[i]->verdict == VERDICT_HOLDS)
-            diag_add(m->diags, DIAG_CLAIM_UNSPOKEN, m->claims[i]->symbol.where, "no words make the claim `%.*s`",
-                     STR_ARG(m->claims[i]->symbol.name));
+            diag_add(m->diags, DIAG_CLAIM_UNSPOKEN, m->claims[i]->symbol.where,
+                     "no words make the claim `%.*s`", STR_ARG(m->claims[i]->symbol.name));
 }
 
 static bool is_digit(char c)
@@ -68,7 +71,8 @@ static bool is_digit(char c)
     return c >= '0' && c <= '9';
 }
 
-/* 1000 to 2099 as four digits on their own; a bar number or timecode is not one. Returns its offset, or the text's length. */
+/* 1000 to 2099 as four digits on their own; a bar number or timecode is not one. Returns its offset, or
+ * the text's length. */
 static uint32_t year_in(struct str s)
 {
     for (uint32_t i = 0; i + 4 <= s.n;) {
@@ -99,15 +103,17 @@ static void check_years(const struct model *m, const struct prose *p)
             continue;
         bool cited = false;
         for (uint32_t k = from; k < i; k++)
-            cited = cited || (p->runs[k].link && (p->runs[k].link->kind == LINK_CITE || p->runs[k].link->kind == LINK_FACT));
+            cited = cited || (p->runs[k].link &&
+                              (p->runs[k].link->kind == LINK_CITE || p->runs[k].link->kind == LINK_FACT));
         for (uint32_t k = from; k < i && !cited; k++) {
             bool spoken = p->runs[k].kind == RUN_TEXT && !run_is_address(&p->runs[k]);
             uint32_t at = spoken ? year_in(p->runs[k].text) : p->runs[k].text.n;
             if (at >= p->runs[k].text.n)
                 continue;
-            struct diag *d = diag_add(m->diags, DIAG_YEAR_UNCITED, run_span(&p->runs[k], at, at + 4), "the year %.4s has no source near it",
-                                      p->runs[k].text.p + at);
-            diag_help(m->diags, d, "link words of the paragraph to a source: `[…](cite:name)` or `[…](fact:name)`");
+            struct diag *d = diag_add(m->diags, DIAG_YEAR_UNCITED, run_span(&p->runs[k], at, at + 4),
+                                      "the year %.4s has no source near it", p->runs[k].text.p + at);
+            diag_help(m->diags, d,
+                      "link words of the paragraph to a source: `[…](cite:name)` or `[…](fact:name)`");
             break;
         }
         from = i + 1;
@@ -121,14 +127,15 @@ void check_sources(const struct model *m)
             check_years(m, prose_of(m->items[i]));
     for (uint32_t i = 0; i < m->n_facts; i++)
         if (!m->facts[i]->source && !m->facts[i]->open) {
-            struct diag *d = diag_add(m->diags, DIAG_FACT_NO_SOURCE, m->facts[i]->symbol.where, "the fact `%.*s` has no source",
-                                      STR_ARG(m->facts[i]->symbol.name));
-            diag_help(m->diags, d, "add `from NAME` with the name of a `cite`; what cannot be sourced is a `reading`");
+            struct diag *d = diag_add(m->diags, DIAG_FACT_NO_SOURCE, m->facts[i]->symbol.where,
+                                      "the fact `%.*s` has no source", STR_ARG(m->facts[i]->symbol.name));
+            diag_help(m->diags, d,
+                      "add `from NAME` with the name of a `cite`; what cannot be sourced is a `reading`");
         }
     for (uint32_t i = 0; i < m->n_citations && !m->is_library; i++)
         if (!m->citations[i]->uses && !m->citations[i]->symbol.library)
-            diag_add(m->diags, DIAG_SOURCE_UNUSED, m->citations[i]->symbol.where, "the source `%.*s` is never cited",
-                     STR_ARG(m->citations[i]->symbol.name));
+            diag_add(m->diags, DIAG_SOURCE_UNUSED, m->citations[i]->symbol.where,
+                     "the source `%.*s` is never cited", STR_ARG(m->citations[i]->symbol.name));
 }
 
 void check_holes(const struct model *m)

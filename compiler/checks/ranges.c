@@ -1,6 +1,7 @@
 #include "checks/checks.h"
 
-/* How a note lies against the instruments of its part: a part for several is in order if one of them can play it. */
+/* How a note lies against the instruments of its part: a part for several is in order if one of them can
+ * play it. */
 enum reach { REACH_COMMON, REACH_POSSIBLE, REACH_NONE };
 
 static bool within(struct pitch p, struct pitch low, struct pitch high)
@@ -59,7 +60,8 @@ static void report(const struct model *m, const struct part *part, const struct 
     struct pitch sounding = n->pitch;
     sounding.octave = (int16_t)(sounding.octave + (octave.octave - n->written.octave));
     if (none && reach_of(part, sounding) == REACH_COMMON)
-        diag_help(m->diags, d, "an octave %s, %s, it can be played", octave.octave > n->written.octave ? "higher" : "lower",
+        diag_help(m->diags, d, "an octave %s, %s, it can be played",
+                  octave.octave > n->written.octave ? "higher" : "lower",
                   pitch_text(octave, SIGN_ASCII, written));
 }
 

@@ -16,7 +16,8 @@
 /* What is told of a word without a look at its text. */
 struct shape {
     uint32_t hash;    /* of the folded text */
-    uint32_t letters; /* which of a to z occur: words that one letter's change apart differ in two bits at most */
+    uint32_t
+        letters; /* which of a to z occur: words that one letter's change apart differ in two bits at most */
     bool ascii;
 };
 
@@ -32,7 +33,7 @@ struct form {
     const struct spelling *spelling;
     struct str *words; /* folded */
     uint32_t n;
-    bool right;        /* the spelling's own form, of several words: what another one forbids is right in it */
+    bool right; /* the spelling's own form, of several words: what another one forbids is right in it */
     struct form *next; /* whose first word has the same hash */
 };
 
@@ -112,7 +113,8 @@ static bool next_word(struct str t, uint32_t *lo, uint32_t *hi)
             continue;
         }
         bool joint = !letter_at(t, i);
-        if (joint && t.p[i] != '-' && i + n < t.n && t.p[i + n] == 's' && !letter_at(t, i + n + 1) && !joint_at(t, i + n + 1))
+        if (joint && t.p[i] != '-' && i + n < t.n && t.p[i + n] == 's' && !letter_at(t, i + n + 1) &&
+            !joint_at(t, i + n + 1))
             break;
         i += n;
         *hi = i;
@@ -178,8 +180,9 @@ static struct str bare(struct arena *a, struct str s)
     if (is_ascii(s))
         return s;
     utf8proc_uint8_t *mapped = NULL;
-    utf8proc_ssize_t n = utf8proc_map((const utf8proc_uint8_t *)s.p, (utf8proc_ssize_t)s.n, &mapped,
-                                      UTF8PROC_STABLE | UTF8PROC_DECOMPOSE | UTF8PROC_STRIPMARK | UTF8PROC_CASEFOLD);
+    utf8proc_ssize_t n =
+        utf8proc_map((const utf8proc_uint8_t *)s.p, (utf8proc_ssize_t)s.n, &mapped,
+                     UTF8PROC_STABLE | UTF8PROC_DECOMPOSE | UTF8PROC_STRIPMARK | UTF8PROC_CASEFOLD);
     if (n < 0)
         return s;
     struct str copy = {arena_copy(a, (const char *)mapped, (size_t)n), (uint32_t)n};
@@ -187,7 +190,8 @@ static struct str bare(struct arena *a, struct str s)
     return copy;
 }
 
-/* ---- the list -------------------------------------------------------------------------------------------- */
+/* ---- the list
+ * -------------------------------------------------------------------------------------------- */
 
 static struct form_slot *slot_of(const struct speller *s, uint32_t hash)
 {
@@ -256,7 +260,8 @@ static void list_read(struct speller *s)
     }
 }
 
-/* ---- the narration ---------------------------------------------------------------------------------------- */
+/* ---- the narration
+ * ---------------------------------------------------------------------------------------- */
 
 static bool is_blank(struct str s)
 {
@@ -336,8 +341,8 @@ static void report_wrong(const struct speller *s, const struct form *f, uint32_t
     struct buf words = {0};
     for (uint32_t i = 0; i < f->n; i++)
         buf_printf(&words, "%s%.*s", i ? " " : "", STR_ARG(s->words[at + i].raw));
-    struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_WRONG, where, "`%.*s` is spelled `%.*s`", STR_ARG(buf_str(&words)),
-                              STR_ARG(sp->right));
+    struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_WRONG, where, "`%.*s` is spelled `%.*s`",
+                              STR_ARG(buf_str(&words)), STR_ARG(sp->right));
     buf_free(&words);
     diag_place(s->m->diags, d, sp->where, "the spelling list says so");
     struct str right = sp->right;
@@ -372,16 +377,16 @@ static bool is_inflected(struct str longer, struct str shorter)
     return rest.n && rest.p[0] == '-';
 }
 
-/* An ordinary word beside a name is no slip (`martin` the bird beside `Marten`); and slips keep the first letter, which the
- * writer knows. */
+/* An ordinary word beside a name is no slip (`martin` the bird beside `Marten`); and slips keep the first
+ * letter, which the writer knows. */
 static bool is_another_word(const struct word *w, struct str folded, const struct name *name)
 {
     bool small = w->raw.p[0] >= 'a' && w->raw.p[0] <= 'z';
-    return (small && is_capital(name->right)) || folded.p[0] != name->folded.p[0] || is_inflected(folded, name->folded) ||
-           is_inflected(name->folded, folded);
+    return (small && is_capital(name->right)) || folded.p[0] != name->folded.p[0] ||
+           is_inflected(folded, name->folded) || is_inflected(name->folded, folded);
 }
 
-enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours */
+enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours, but for accents left out */
 
 /* So many bytes can a word's accents add, in UTF-8. */
 enum { ACCENTS_BYTES = 4 };
@@ -395,20 +400,21 @@ static inline bool more_than_two(uint32_t bits)
 /* Can the word be a near miss? Most are ruled out by their length and letters alone. */
 static inline bool may_be_near(const struct word *w, const struct name *name)
 {
-    if (name->folded.n < NEAR_LEAST)
-        return false;
-    return !(w->shape.ascii && name->shape.ascii) ||
-           (!more_than_two(w->shape.letters ^ name->shape.letters) && w->raw.n + 1 >= name->folded.n && w->raw.n <= name->folded.n + 1);
+    if (!(w->shape.ascii && name->shape.ascii))
+        return true;
+    return name->folded.n >= NEAR_LEAST && !more_than_two(w->shape.letters ^ name->shape.letters) &&
+           w->raw.n + 1 >= name->folded.n && w->raw.n <= name->folded.n + 1;
 }
 
-static bool is_near(const struct speller *s, const struct word *w, struct str folded, const struct name *name, bool *accents)
+static bool is_near(const struct speller *s, const struct word *w, struct str folded, const struct name *name,
+                    bool *accents)
 {
     struct str f = name->folded;
     *accents = false;
     if (folded.n + ACCENTS_BYTES < f.n || folded.n > f.n + ACCENTS_BYTES || str_eq(folded, f))
         return false;
     *accents = !(w->shape.ascii && name->shape.ascii) && str_eq(bare(s->arena, folded), name->bare);
-    return *accents || (name_distance(folded, f, 1) <= 1 && !is_another_word(w, folded, name));
+    return *accents || (f.n >= NEAR_LEAST && name_distance(folded, f, 1) <= 1 && !is_another_word(w, folded, name));
 }
 
 static void check_near(const struct speller *s, uint32_t at)
@@ -422,7 +428,8 @@ static void check_near(const struct speller *s, uint32_t at)
         if (is_listed(s, folded_at(s, at)))
             return;
         struct span where = word_span(w);
-        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, where, "`%.*s` is nearly `%.*s`", STR_ARG(w->raw), STR_ARG(name->right));
+        struct diag *d = diag_add(s->m->diags, DIAG_SPELLED_NEAR, where, "`%.*s` is nearly `%.*s`",
+                                  STR_ARG(w->raw), STR_ARG(name->right));
         if (accents)
             diag_label(s->m->diags, d, "the accents differ");
         diag_place(s->m->diags, d, name->of->where, "the spelling list has this");

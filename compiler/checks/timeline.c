@@ -3,8 +3,8 @@
 
 #include "base/buf.h"
 
-/* A large video host's rules for chapters, as its public help pages state them: the first at 0:00, at least three,
- * each at least ten seconds (support.vevo.com "Chapters"). */
+/* A large video host's rules for chapters, as its public help pages state them: the first at 0:00, at
+ * least three, each at least ten seconds (support.vevo.com "Chapters"). */
 static const struct ratio chapter_least = {10, 1};
 enum { CHAPTERS_LEAST = 3 };
 /* A gap of more than this is worth a note: a viewer takes it for a fault. Common practice. */
@@ -28,7 +28,8 @@ static struct str end_text(const struct model *m, const struct item *i)
     struct ratio end = end_of(i);
     if (!i->estimated)
         return clock_text(m->arena, end, false);
-    return str_printf(m->arena, "about %.*s", STR_ARG(clock_text(m->arena, ratio_int(ratio_round(end)), true)));
+    return str_printf(m->arena, "about %.*s",
+                      STR_ARG(clock_text(m->arena, ratio_int(ratio_round(end)), true)));
 }
 
 /* What the estimate rests on; empty for an item whose length is known. */
@@ -46,9 +47,9 @@ static struct str estimate_text(const struct model *m, const struct item *i)
 static void report_overlap(const struct model *m, const struct item *before, const struct item *item)
 {
     struct diag *d = diag_add(m->diags, DIAG_TIME_OVERLAP, item->begins,
-                              "this %s begins at %.*s, before the %s that began at %.*s ends", kinds[item->kind],
-                              STR_ARG(clock_text(m->arena, item->start, false)), kinds[before->kind],
-                              STR_ARG(clock_text(m->arena, before->start, false)));
+                              "this %s begins at %.*s, before the %s that began at %.*s ends",
+                              kinds[item->kind], STR_ARG(clock_text(m->arena, item->start, false)),
+                              kinds[before->kind], STR_ARG(clock_text(m->arena, before->start, false)));
     diag_place(m->diags, d, before->begins, "ends at %.*s%.*s", STR_ARG(end_text(m, before)),
                STR_ARG(estimate_text(m, before)));
     if (before->estimated && before->kind == ITEM_SAY)
@@ -65,8 +66,9 @@ static void check_pair(const struct model *m, const struct item *before, const s
     if (ratio_lt(item->start, end)) {
         report_overlap(m, before, item);
     } else if (ratio_lt(gap_most, ratio_minus(item->start, end)) && !m->timeline_lost) {
-        struct diag *d = diag_add(m->diags, DIAG_TIME_GAP, item->begins, "nothing is heard from %.*s to %.*s",
-                                  STR_ARG(end_text(m, before)), STR_ARG(clock_text(m->arena, item->start, false)));
+        struct diag *d =
+            diag_add(m->diags, DIAG_TIME_GAP, item->begins, "nothing is heard from %.*s to %.*s",
+                     STR_ARG(end_text(m, before)), STR_ARG(clock_text(m->arena, item->start, false)));
         diag_place(m->diags, d, before->begins, "ends at %.*s%.*s", STR_ARG(end_text(m, before)),
                    STR_ARG(estimate_text(m, before)));
         diag_help(m->diags, d, "if it is meant, say so: `then silence for 12 s`");
@@ -85,7 +87,8 @@ static bool check_order(const struct model *m)
             continue;
         }
         if (before && ratio_lt(item->start, before->start)) {
-            struct diag *d = diag_add(m->diags, DIAG_TIME_BACKWARDS, item->begins, "the timeline runs back from %.*s to %.*s",
+            struct diag *d = diag_add(m->diags, DIAG_TIME_BACKWARDS, item->begins,
+                                      "the timeline runs back from %.*s to %.*s",
                                       STR_ARG(clock_text(m->arena, before->start, false)),
                                       STR_ARG(clock_text(m->arena, item->start, false)));
             diag_place(m->diags, d, before->begins, "this %s stands before it", kinds[before->kind]);
@@ -107,11 +110,11 @@ static void check_chapter_length(const struct model *m, const struct item *chapt
     struct ratio length = ratio_minus(end, chapter->start);
     if (ratio_le(chapter_least, length) || ratio_lt(length, RATIO_ZERO))
         return;
-    struct diag *d = length.num == 0
-                         ? diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where, "the chapter \"%.*s\" holds nothing",
-                                    STR_ARG(chapter->title))
-                         : diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where, "the chapter \"%.*s\" lasts %.*f s",
-                                    STR_ARG(chapter->title), length.den == 1 ? 0 : 3, ratio_double(length));
+    struct diag *d = length.num == 0 ? diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where,
+                                                "the chapter \"%.*s\" holds nothing", STR_ARG(chapter->title))
+                                     : diag_add(m->diags, DIAG_CHAPTER_SHORT, chapter->where,
+                                                "the chapter \"%.*s\" lasts %.*f s", STR_ARG(chapter->title),
+                                                length.den == 1 ? 0 : 3, ratio_double(length));
     diag_note(m->diags, d, "a large host drops the whole list if one chapter is shorter than 10 s");
 }
 
@@ -136,7 +139,8 @@ static void check_chapters(const struct model *m)
         return;
     check_chapter_length(m, last, m->length);
     if (first->start.num) {
-        struct diag *d = diag_add(m->diags, DIAG_CHAPTER_FIRST, first->begins, "the first chapter begins at %.*s, not at 0:00",
+        struct diag *d = diag_add(m->diags, DIAG_CHAPTER_FIRST, first->begins,
+                                  "the first chapter begins at %.*s, not at 0:00",
                                   STR_ARG(clock_text(m->arena, first->start, false)));
         diag_note(m->diags, d, "a large host then shows no chapters at all");
     }

@@ -12,8 +12,8 @@ static const char *const patterns[] = {
     [SPANS] = "STREAM spans|covers " HOW " [range|compass of] INTERVAL",
     [RANGE_IS] = RANGES " of STREAM is " HOW " INTERVAL",
     [HAS_RANGE] = "STREAM has " RANGES " of " HOW " INTERVAL",
-    [WITHIN] = "STREAM stays|lies|remains|keeps within INTERVAL",
-    [FROM_TO] = "STREAM spans|ranges|reaches|extends [from] PITCH [up] to PITCH",
+    [WITHIN] = "STREAM stays|lies|remains|keeps|moves within INTERVAL",
+    [FROM_TO] = "STREAM spans|ranges|reaches|extends|goes|runs [from] PITCH [up] to PITCH",
     [FROM_TO_NOUN] = RANGES " of STREAM is|runs|reaches [from] PITCH [up] to PITCH",
     NULL,
 };
@@ -58,23 +58,36 @@ static void point_at(struct claim_context *ctx, const struct extent_of *e)
     claim_place(ctx, e->high->where, "the highest note, %.*s", STR_ARG(say_pitch(ctx, e->high->pitch)));
 }
 
+/* Different spellings of one sound among the notes; a sound has no more than a few. */
+enum { SPELLINGS_MAX = 8 };
+
+static int spellings_of(const struct line *notes, struct pitch sound, struct pitch out[SPELLINGS_MAX])
+{
+    int n = 0;
+    for (uint32_t i = 0; i < notes->n && n < SPELLINGS_MAX; i++) {
+        struct pitch p = notes->notes[i]->pitch;
+        bool known = pitch_midi(p) != pitch_midi(sound);
+        for (int k = 0; k < n; k++)
+            known = known || pitch_eq(out[k], p);
+        if (!known)
+            out[n++] = p;
+    }
+    return n;
+}
+
 /* Highest and lowest may sound more than once, spelled otherwise: any pair that has the named size will do.
  */
 static bool any_pair_fits(const struct interval_ref *want, const struct line *notes,
                           const struct extent_of *e)
 {
+    struct pitch lows[SPELLINGS_MAX], highs[SPELLINGS_MAX];
+    int n_lows = spellings_of(notes, e->low->pitch, lows),
+        n_highs = spellings_of(notes, e->high->pitch, highs);
     bool ignored;
-    for (uint32_t i = 0; i < notes->n; i++) {
-        struct pitch low = notes->notes[i]->pitch;
-        if (pitch_midi(low) != pitch_midi(e->low->pitch))
-            continue;
-        for (uint32_t k = 0; k < notes->n; k++) {
-            struct pitch high = notes->notes[k]->pitch;
-            if (pitch_midi(high) == pitch_midi(e->high->pitch) &&
-                interval_ref_fits(want, 0, interval_between(low, high), &ignored))
+    for (int i = 0; i < n_lows; i++)
+        for (int k = 0; k < n_highs; k++)
+            if (interval_ref_fits(want, 0, interval_between(lows[i], highs[k]), &ignored))
                 return true;
-        }
-    }
     return false;
 }
 

@@ -3,7 +3,7 @@
 #include "claims/pages.h"
 #include "claims/tell.h"
 
-enum { ENDS_WITH, ENDS_WITH_SHORT, CHORD_TO_CHORD, CADENCE_AT };
+enum { ENDS_WITH, ENDS_WITH_SHORT, CHORD_TO_CHORD, CADENCE_AT, THERE_IS, THERE_IS_IN };
 
 #define TYPES                                                                                                \
     "<perfect authentic|imperfect authentic|authentic|half|semi|plagal|amen|deceptive|interrupted|"          \
@@ -14,6 +14,8 @@ static const char *const patterns[] = {
     [ENDS_WITH_SHORT] = "STREAM ends|closes|concludes|finishes|stops with|on|in|by <PAC|IAC|HC> [in|of KEY]",
     [CHORD_TO_CHORD] = "CHORD to|and CHORD is|makes|forms " TYPES " cadence [in|of KEY]",
     [CADENCE_AT] = "cadence at|in PLACE of|in PASSAGE is " TYPES " [cadence] [in|of KEY]",
+    [THERE_IS] = "there is " TYPES " cadence at|in PLACE of|in PASSAGE",
+    [THERE_IS_IN] = "there is " TYPES " cadence in|of KEY at|in PLACE of|in PASSAGE",
     NULL,
 };
 
@@ -53,7 +55,7 @@ struct close {
     struct str why_not; /* what an imperfect one lacks, or why there is none */
 };
 
-/* ---- what a chord is in the key -------------------------------------------------------------------- */
+/* ---- what a chord is in the key ------------------------------------------------------------------ */
 
 /* One of the numerals, whatever tone is lowest. */
 static bool is_any(struct claim_context *ctx, const struct moment *m, struct key key,
@@ -101,7 +103,7 @@ static struct tone degree(struct key key, int steps, int half)
     return tone_move(key.tonic, (struct interval){steps, half});
 }
 
-/* ---- the kinds of cadence -------------------------------------------------------------------------- */
+/* ---- the kinds of cadence ------------------------------------------------------------------------ */
 
 static struct str numeral_or_tones(struct claim_context *ctx, const struct close *c, const struct moment *m)
 {
@@ -182,7 +184,7 @@ static void judge_close(struct claim_context *ctx, struct close *c)
         c->is = CADENCE_DECEPTIVE;
 }
 
-/* ---- verdicts -------------------------------------------------------------------------------------- */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
 /* Does what there is satisfy what is asked? A phrygian cadence is a half cadence, a perfect one an authentic
  * one. */
@@ -261,7 +263,7 @@ static void decide(struct claim_context *ctx, struct close *c, enum cadence aske
                 STR_ARG(why));
 }
 
-/* ---- finding the two chords ------------------------------------------------------------------------ */
+/* ---- finding the two chords ---------------------------------------------------------------------- */
 
 /* Chords at the end that are one arrival: the tonic, or the dominant, in other positions. */
 static bool same_arrival(struct claim_context *ctx, const struct moment *a, const struct moment *b,
@@ -348,7 +350,7 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
         check_chords(ctx, m, asked);
         return;
     }
-    if (pattern == CADENCE_AT) {
+    if (pattern >= CADENCE_AT) {
         check_place(ctx, m, asked);
         return;
     }

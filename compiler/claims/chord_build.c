@@ -13,7 +13,7 @@ static const char *const patterns[] = {
     [IS_CLUSTER] = "CHORD is|forms " CLUSTERS,
     [HAS_CLUSTER] = "CHORD contains|holds " CLUSTERS,
     [IS_STACKED] = "CHORD is <quartal|quintal> [chord|harmony|voicing|stack]",
-    [STACKED_OF] = "CHORD is [<built|stacked|made|stack>] in|of|from|up [of] "
+    [STACKED_OF] = "CHORD is [<built|stacked|made|stack>] in|of|from|on|up [of] "
                    "<fourths|perfect fourths|fifths|perfect fifths>",
     [IS_ADDED] = "CHORD is <added-note|added note|added-tone|added tone> chord",
     [IS_SPLIT] = "CHORD is <split-third|split third|mixed-third|mixed third> chord",
@@ -363,7 +363,7 @@ static struct str say_readings(struct claim_context *ctx, const struct tone_bag 
 {
     bool spelled;
     struct str names = say_chord_names(ctx, tones, &spelled);
-    return names.n ? say_text(ctx, "; its notes %s %.*s", spelled ? "are" : "sound like", STR_ARG(names))
+    return names.n ? say_text(ctx, "; its notes %s %.*s", spelled ? "make" : "sound like", STR_ARG(names))
                    : STR("");
 }
 

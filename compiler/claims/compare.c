@@ -16,9 +16,9 @@
 enum pattern { SHARE, SHARES_WITH, HAVE_SAME, HAS_SAME };
 
 static const char *const patterns[] = {
-    [SHARE] = "PASSAGE and PASSAGE shares [their|same] " FEATURES,
+    [SHARE] = "PASSAGE and PASSAGE share [their|same] " FEATURES,
     [SHARES_WITH] = "PASSAGE shares [its] " FEATURES " with PASSAGE",
-    [HAVE_SAME] = "PASSAGE and PASSAGE has same " FEATURES,
+    [HAVE_SAME] = "PASSAGE and PASSAGE have same " FEATURES,
     [HAS_SAME] = "PASSAGE has same " FEATURES " as PASSAGE",
     NULL,
 };
@@ -162,11 +162,11 @@ static struct str alternation_words(struct claim_context *ctx, const struct side
     struct str roots = STR("");
     if (x->has_root && y->has_root) {
         int by = root_step(x, y);
-        roots = say_text(ctx, ", roots %.*s %s", STR_ARG(say_half_steps(ctx, abs(by))),
-                           by < 0 ? "down" : "up");
+        roots =
+            say_text(ctx, ", roots %.*s %s", STR_ARG(say_half_steps(ctx, abs(by))), by < 0 ? "down" : "up");
     }
     return say_text(ctx, "%.*s has %.*s and %.*s, %" PRIu32 " in turn%.*s", STR_ARG(s->name),
-                      STR_ARG(x->words), STR_ARG(y->words), e->n, STR_ARG(roots));
+                    STR_ARG(x->words), STR_ARG(y->words), e->n, STR_ARG(roots));
 }
 
 static void check_alternation(struct claim_context *ctx, const struct side *a, const struct side *b)

@@ -10,12 +10,13 @@
 
 #define RATIO "COUNT against|over COUNT"
 
-enum pattern { AGAINST, PLAYS, TOGETHER, HEMIOLA, HAS_HEMIOLA, SYNCOPATED, SYNCOPATION };
+enum pattern { AGAINST, PLAYS, TOGETHER, BETWEEN, HEMIOLA, HAS_HEMIOLA, SYNCOPATED, SYNCOPATION };
 
 static const char *const patterns[] = {
     [AGAINST] = "STREAM against STREAM is|makes|gives " RATIO,
     [PLAYS] = "STREAM plays|moves|goes [in] " RATIO " of|in|with STREAM",
-    [TOGETHER] = "STREAM and STREAM plays|moves|goes|is [in] " RATIO,
+    [TOGETHER] = "STREAM and STREAM play|move|go|are [in] " RATIO,
+    [BETWEEN] = "[there is] " RATIO " between|in STREAM and STREAM",
     [HEMIOLA] = "[there is] hemiola [in|of STREAM]",
     [HAS_HEMIOLA] = "STREAM has|makes|forms|plays hemiola",
     [SYNCOPATED] = "[rhythm of] STREAM is syncopated",
@@ -159,8 +160,7 @@ static struct str side_words(struct claim_context *ctx, const struct attacks *a,
     if (n < 2)
         return say_text(ctx, "%.*s attacks once", STR_ARG(a->name));
     struct str gaps = gap_list(ctx, a, first, n);
-    return say_text(ctx, "%.*s attacks %.*s (%.*s apart)", STR_ARG(a->name), STR_ARG(times),
-                      STR_ARG(gaps));
+    return say_text(ctx, "%.*s attacks %.*s (%.*s apart)", STR_ARG(a->name), STR_ARG(times), STR_ARG(gaps));
 }
 
 static struct str cell_words(struct claim_context *ctx, const struct attacks *a, const struct attacks *b,
@@ -239,8 +239,8 @@ static void suggest_bars(struct claim_context *ctx, const struct match *m, const
     if (best_n == 0)
         return;
     int last = p->bars[best_last].number, first = last - (int)best_n + 1;
-    struct str span = best_n == 1 ? say_text(ctx, ", bar %d", last)
-                                  : say_text(ctx, ", bar %d to bar %d", first, last);
+    struct str span =
+        best_n == 1 ? say_text(ctx, ", bar %d", last) : say_text(ctx, ", bar %d to bar %d", first, last);
     struct stretch all = {.onset = p->bars[best_last - best_n + 1].onset,
                           .end = ratio_plus(p->bars[best_last].onset, p->bars[best_last].length)};
     cells_read(ctx, a, b, all, &cells);
@@ -327,6 +327,7 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     case AGAINST:
     case PLAYS:
     case TOGETHER:
+    case BETWEEN:
         check_against(ctx, m);
         return;
     case HEMIOLA:

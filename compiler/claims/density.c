@@ -9,15 +9,16 @@
 #include <inttypes.h>
 
 #define HOW_MANY "[<exactly|only|at least|at most|no more than|up to>] COUNT <voices|notes|parts>"
-#define SOUND "sounds|plays|sings|speaks [at once|together]"
+#define SOUND "sound|play|sing|speak [at once|together]"
 #define GROWS                                                                                                \
     "<thickens|thins|grows thicker|grows thinner|gets thicker|gets thinner|becomes thicker|becomes thinner>"
 
-enum pattern { SOUNDS_IN, SOUNDS_OF, IS_IN, TEXTURE, STREAM_GROWS };
+enum pattern { SOUNDS_IN, SOUNDS_OF, THERE_ARE, IS_IN, TEXTURE, STREAM_GROWS };
 
 static const char *const patterns[] = {
     [SOUNDS_IN] = HOW_MANY " " SOUND " [in|of STREAM]",
     [SOUNDS_OF] = HOW_MANY " of STREAM " SOUND,
+    [THERE_ARE] = "there are|is " HOW_MANY " [in|of STREAM]",
     [IS_IN] = "STREAM is in COUNT <voices|notes|parts> [throughout]",
     [TEXTURE] = "texture [of|in STREAM] " GROWS " [out]",
     [STREAM_GROWS] = "STREAM <thickens|thins> [out]",

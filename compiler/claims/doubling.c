@@ -18,8 +18,8 @@ static const char *const patterns[] = {
     [AT] = "STREAM doubles STREAM at|in INTERVAL [DIRECTION]",
     [AT_STEPS] = "STREAM doubles STREAM at|in " STEPS " [DIRECTION]",
     [BY] = "STREAM doubles STREAM INTERVAL DIRECTION",
-    [TOGETHER] = "STREAM and STREAM plays|sings|moves|goes|is in INTERVAL",
-    [TOGETHER_STEPS] = "STREAM and STREAM plays|sings|moves|goes|is in " STEPS,
+    [TOGETHER] = "STREAM and STREAM play|sing|move|go|are in INTERVAL",
+    [TOGETHER_STEPS] = "STREAM and STREAM play|sing|move|go|are in " STEPS,
     [PASSIVE] = "STREAM is doubled by STREAM [at|in INTERVAL] [DIRECTION]",
     NULL,
 };
@@ -167,8 +167,7 @@ static void size_words(struct claim_context *ctx, const struct question *q, cons
     if (q->size.kind == SIZE_NAMED &&
         !interval_ref_fits(q->size.named, q->size.direction, pair_interval(a, b, f->voice), &same_sound) &&
         same_sound)
-        sound =
-            say_text(ctx, "; it %.*s", STR_ARG(tell_same_sound(ctx, pair_interval(a, b, f->voice))));
+        sound = say_text(ctx, "; it %.*s", STR_ARG(tell_same_sound(ctx, pair_interval(a, b, f->voice))));
     claim_place(ctx, x->where, "%.*s", STR_ARG(px));
     claim_place(ctx, y->where, "%.*s", STR_ARG(py));
     if (f->difference == NOT_ONE_SIZE)
@@ -204,15 +203,19 @@ static void suggest_level(struct claim_context *ctx, const struct question *q, s
                       size_number(v.steps), v.half > 0 ? " above" : " below", STR_ARG(span));
 }
 
-/* Strikes of one bar, as far as they lie whole in the stretch. */
+/* The strikes that begin in a stretch. */
 static struct strikes strikes_in(const struct strikes *s, struct stretch where)
 {
-    struct strikes out = {s->items, 0};
-    uint32_t i = 0;
-    while (i < s->n && ratio_lt(s->items[i].at, where.onset))
-        i++;
-    out.items = s->items + i;
-    while (i < s->n && ratio_lt(s->items[i++].at, where.end))
+    uint32_t lo = 0, hi = s->n;
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (ratio_lt(s->items[middle].at, where.onset))
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    struct strikes out = {s->items + lo, 0};
+    while (lo + out.n < s->n && ratio_lt(s->items[lo + out.n].at, where.end))
         out.n++;
     return out;
 }

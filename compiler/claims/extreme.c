@@ -11,12 +11,14 @@ enum {
     EXTREME_IS_TONE,
     AT_PLACE,
     STANDS_AT,
+    HAS_AT,
     REACHES,
     GOES_NO_FURTHER,
+    NEVER,
     PART_HAS
 };
 
-#define EXTREMES "<highest|top|topmost|lowest|bottom|deepest> [note|pitch|tone]"
+#define EXTREMES "<highest|top|topmost|peak|summit|lowest|bottom|deepest> [note|pitch|tone|point]"
 
 static const char *const patterns[] = {
     [PITCH_IS] = "PITCH is " EXTREMES " of|in STREAM",
@@ -25,8 +27,10 @@ static const char *const patterns[] = {
     [EXTREME_IS_TONE] = EXTREMES " of|in STREAM is TONE",
     [AT_PLACE] = "PITCH at|in PLACE is " EXTREMES " of|in STREAM",
     [STANDS_AT] = EXTREMES " of|in STREAM stands|comes|falls|lies|sounds at|in|on PLACE",
+    [HAS_AT] = "STREAM has|reaches its <highest|lowest> note|point|pitch at|in|on PLACE",
     [REACHES] = "STREAM <peaks|culminates|bottoms out> at|on|in PITCH",
     [GOES_NO_FURTHER] = "STREAM goes|rises|falls|climbs|sinks no <higher|lower> than PITCH",
+    [NEVER] = "STREAM never goes|rises|falls|climbs|sinks <above|below> PITCH",
     [PART_HAS] = "PART has|plays|takes|holds " EXTREMES " of|in PASSAGE",
     NULL,
 };
@@ -41,8 +45,12 @@ struct extreme {
 
 static bool asks_high(const struct match *m, int pattern)
 {
-    enum { LOWEST = 3, BOTTOMS_OUT = 2, LOWER = 1 };
-    int first_low = pattern == REACHES ? BOTTOMS_OUT : pattern == GOES_NO_FURTHER ? LOWER : LOWEST;
+    enum { LOWEST = 5, BOTTOMS_OUT = 2, LOWER = 1 };
+    int first_low = LOWEST;
+    if (pattern == REACHES)
+        first_low = BOTTOMS_OUT;
+    else if (pattern == GOES_NO_FURTHER || pattern == NEVER || pattern == HAS_AT)
+        first_low = LOWER;
     return m->choice[0] < first_low;
 }
 
@@ -226,7 +234,10 @@ static void check_part(struct claim_context *ctx, const struct match *m, struct 
     for (uint32_t i = 0; i < e->n; i++) {
         const struct part *p = part_of_note(whole->passage, e->ties[i]);
         has = has || p == part->part;
-        if (!p || p == part->part || p == first)
+        bool told = !p || p == part->part;
+        for (uint32_t k = 0; !told && k < n; k++)
+            told = str_eq(others[k], p->symbol.name);
+        if (told)
             continue;
         first = first ? first : p;
         others[n++] = p->symbol.name;
@@ -258,9 +269,11 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
         return;
     case AT_PLACE:
     case STANDS_AT:
+    case HAS_AT:
         check_place(ctx, m, &e);
         return;
     case GOES_NO_FURTHER:
+    case NEVER:
         check_limit(ctx, m, &e);
         return;
     case PART_HAS:

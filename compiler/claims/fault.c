@@ -562,10 +562,18 @@ static void decide_none(struct claim_context *ctx, const struct match *m, const 
         return;
     }
     claim_fails(ctx, "%.*s%.*s%s", STR_ARG(never), STR_ARG(say_remark(ctx, w, s)), rank_remark(s));
-    if (w->direction == 0)
+    struct survey other = *s;
+    struct wanted either = *w;
+    either.direction = 0;
+    if (w->direction)
+        survey_all(&either, &other);
+    if (!other.finding.found)
         claim_instead(ctx, "there %s no %.*s %.*s%.*s", w->fault >= FAULT_CROSSING ? "is" : "are",
                       STR_ARG(fault_words(ctx, w)), STR_ARG(say_where(ctx, m, w, NULL)),
                       STR_ARG(tell_span(ctx, m)));
+    else
+        claim_instead(ctx, "%.*s and %.*s cross%.*s", STR_ARG(m->stream[0].words),
+                      STR_ARG(m->stream[1].words), STR_ARG(tell_span(ctx, m)));
 }
 
 /* Nothing was found; is enough known to say that there is nothing? */

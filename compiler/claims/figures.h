@@ -1,7 +1,8 @@
 /* figures.h - two melodies compared note by note.
  *
- * Purpose: what `repeats` and its kin have in common: an inversion repeats the model turned over, a retrograde the
- *          model read backwards, an augmentation the model with longer values, a fragment a part of it.
+ * Purpose: what `repeats` and its kin have in common: an inversion repeats the model turned over, a
+ *          retrograde the model read backwards, an augmentation the model with longer values, a fragment
+ *          a part of it.
  * Units:   notes counted from 0 here, from 1 in messages; levels in spelled intervals.
  * Owner:   texts live in the compilation arena.
  * Errors:  every call ends in exactly one verdict.
@@ -47,7 +48,7 @@ struct figure_question {
 struct figure_pair {
     struct str a_name, b_name; /* in prose: "answer", "call read backwards" */
     struct str b_claim;        /* the second in a sentence, after the verb: "call", "call twofold" */
-    struct str lead;           /* what evidence calls the model's notes, "call read backwards"; empty: nothing */
+    struct str lead;           /* what evidence calls the model: "call read backwards"; may be empty */
     const char *verb;          /* "repeats", "reverses", "is the head of" */
     bool plain;                /* the sentence may also name a level in steps, or notes that are changed */
     struct line a, b;
@@ -56,7 +57,8 @@ struct figure_pair {
 /* The lines of the sentence's two figures; false after a verdict. */
 bool figures_read(struct claim_context *ctx, const struct match *m, struct figure_pair *out);
 /* Gives the verdict. */
-void figures_compare(struct claim_context *ctx, const struct figure_pair *pair, const struct figure_question *q);
+void figures_compare(struct claim_context *ctx, const struct figure_pair *pair,
+                     const struct figure_question *q);
 /* Both, for `repeats` and `inverts`. */
 void figures_check(struct claim_context *ctx, const struct match *m, const struct figure_question *q);
 

@@ -8,7 +8,7 @@
 
 #include "base/buf.h"
 
-#define CHORDS "chords|chord|harmony|harmonies|accompaniment"
+#define CHORDS "chords|accompaniment"
 #define GIVES "hands|passes|gives"
 #define GOES "passes|goes|moves|wanders"
 
@@ -17,7 +17,7 @@ enum pattern { CHORDS_TO, CHORDS_FROM, CHORDS_PASS, FIGURE_TO, FIGURE_FROM, FIGU
 static const char *const patterns[] = {
     [CHORDS_TO] = "PART " GIVES " [over|on] " CHORDS " [over|on] to PART",
     [CHORDS_FROM] = "PART takes [over] " CHORDS " [over] from PART",
-    [CHORDS_PASS] = CHORDS " " GOES " [over|on] from PART to PART",
+    [CHORDS_PASS] = CHORDS " pass|go|move|wander [over|on] from PART to PART",
     [FIGURE_TO] = "PART " GIVES " [over|on] FIGURE [over|on] to PART",
     [FIGURE_FROM] = "PART takes [over] FIGURE [over] from PART",
     [FIGURE_PASSES] = "FIGURE " GOES " [over|on] from PART to PART",
@@ -119,24 +119,21 @@ static struct ratio beat_at(const struct passage *p, struct ratio at)
     return bar ? (struct ratio){1, bar->meter.unit} : RATIO_ZERO;
 }
 
-/* Index after the last event of a run: events that follow each other with no more than a beat between. Of a
- * figure each statement is one for itself. */
-static uint32_t run_end(const struct question *q, const struct player *p, uint32_t first)
-{
-    uint32_t i = first + 1;
-    while (!q->figure && i < p->n &&
-           ratio_le(p->events[i].onset,
-                    ratio_plus(p->events[i - 1].end, beat_at(q->passage, p->events[i].onset))))
-        i++;
-    return i;
-}
-
-/* Does the taker come in there, after more than a beat of rest? A statement is one wherever it begins. */
+/* Does it come after more than a beat of rest? A statement of a figure is an entry wherever it begins. */
 static bool is_entry(const struct question *q, const struct player *p, uint32_t i)
 {
     return q->figure || i == 0 ||
            ratio_lt(ratio_plus(p->events[i - 1].end, beat_at(q->passage, p->events[i].onset)),
                     p->events[i].onset);
+}
+
+/* Index after the last event of a run: those that come with no more than a beat between. */
+static uint32_t run_end(const struct question *q, const struct player *p, uint32_t first)
+{
+    uint32_t i = first + 1;
+    while (i < p->n && !is_entry(q, p, i))
+        i++;
+    return i;
 }
 
 static bool same_pitches(const struct event *a, const struct event *b)
@@ -169,17 +166,43 @@ static void compare_chords(const struct player *giver, uint32_t from, uint32_t t
     }
 }
 
+/* How many events of a player begin before a position; notes of a line likewise. */
+static uint32_t events_before(const struct player *p, struct ratio at)
+{
+    uint32_t lo = 0, hi = p->n;
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (ratio_lt(p->events[middle].onset, at))
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    return lo;
+}
+
+static uint32_t notes_before(const struct line *l, struct ratio at)
+{
+    uint32_t lo = 0, hi = l->n;
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (ratio_lt(l->notes[middle]->onset, at))
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    return lo;
+}
+
 static struct hand_off look_at(const struct question *q, const struct player *giver,
                                const struct player *taker, uint32_t first)
 {
     const struct event *e = &taker->events[first];
     struct hand_off out = {.outcome = NOT_BEFORE, .first = e};
     struct ratio beat = beat_at(q->passage, e->onset);
-    uint32_t end = run_end(q, taker, first), last = giver->n;
-    for (uint32_t i = 0; i < giver->n && ratio_lt(giver->events[i].onset, e->onset); i++)
-        last = i;
-    if (last == giver->n)
+    uint32_t end = run_end(q, taker, first), last = events_before(giver, e->onset);
+    if (last == 0)
         return out;
+    last--;
     out.last = &giver->events[last];
     if (ratio_lt(ratio_plus(out.last->end, beat), e->onset))
         return out;
@@ -187,10 +210,11 @@ static struct hand_off look_at(const struct question *q, const struct player *gi
     out.goes_on = e->onset;
     if (ratio_lt(ratio_plus(e->onset, beat), out.last->end))
         return out;
-    for (uint32_t i = 0; i < giver->notes.n; i++) {
+    for (uint32_t i = notes_before(&giver->notes, e->onset); i < giver->notes.n; i++) {
         out.goes_on = giver->notes.notes[i]->onset;
-        if (ratio_le(e->onset, out.goes_on) && ratio_le(out.last->end, out.goes_on) &&
-            ratio_lt(out.goes_on, taker->events[end - 1].end))
+        if (!ratio_lt(out.goes_on, taker->events[end - 1].end))
+            break;
+        if (ratio_le(out.last->end, out.goes_on))
             return out;
     }
     out.outcome = HANDED;
@@ -199,7 +223,7 @@ static struct hand_off look_at(const struct question *q, const struct player *gi
         return out;
     }
     uint32_t from = last;
-    while (from > 0 && run_end(q, giver, from - 1) > from)
+    while (!is_entry(q, giver, from))
         from--;
     compare_chords(giver, from, last + 1, taker, first, end, &out);
     return out;

@@ -221,8 +221,7 @@ static void check_passage(struct claim_context *ctx, const struct passage *p, st
         struct attacks a;
         struct stream harmony = {.kind = STREAM_HARMONY,
                                  .passage = p,
-                                 .words =
-                                     say_text(ctx, "the harmony of %.*s", STR_ARG(p->symbol.name))};
+                                 .words = say_text(ctx, "the harmony of %.*s", STR_ARG(p->symbol.name))};
         if (!attacks_read(ctx, &harmony, all, &a))
             return;
         n += a.n;

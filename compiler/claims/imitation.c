@@ -14,7 +14,7 @@
 #define STEPS "<second|third|fourth|fifth|sixth|seventh|ninth|tenth|eleventh|twelfth>"
 static const int steps_of_choice[] = {1, 2, 3, 4, 5, 6, 8, 9, 10, 11};
 #define AFTER "[<after> LENGTH] [<for> LENGTH]"
-#define MAKES "makes|forms|is|sings|plays [in] canon"
+#define MAKES "make|form|are|sing|play [in] canon"
 
 enum pattern { AT, AT_STEPS, BY, PLAIN, LATER, CANON, CANON_STEPS, CANON_PLAIN };
 
@@ -120,8 +120,7 @@ static struct finding compare(const struct claim_context *ctx, const struct ques
 static struct str note_words(struct claim_context *ctx, const struct question *q, const struct note *n)
 {
     struct str pitch = say_pitch(ctx, n->pitch);
-    return say_text(ctx, "%.*s at %.*s", STR_ARG(pitch),
-                      STR_ARG(say_place(ctx, q->passage, n->onset)));
+    return say_text(ctx, "%.*s at %.*s", STR_ARG(pitch), STR_ARG(say_place(ctx, q->passage, n->onset)));
 }
 
 static void fail_words(struct claim_context *ctx, const struct question *q, const struct line *lead,
@@ -151,9 +150,9 @@ static void fail_words(struct claim_context *ctx, const struct question *q, cons
                     STR_ARG(note_words(ctx, q, b)), ratio_text(b->length, true, y));
     } else {
         struct str level = size_level(ctx, interval_between(a->pitch, b->pitch));
-        struct str before = f->difference == NOT_ONE_SIZE ? say_text(ctx, ", the notes before %.*s",
-                                                                       STR_ARG(size_level(ctx, f->first)))
-                                                          : STR("");
+        struct str before = f->difference == NOT_ONE_SIZE
+                                ? say_text(ctx, ", the notes before %.*s", STR_ARG(size_level(ctx, f->first)))
+                                : STR("");
         claim_fails(ctx, "note %" PRIu32 ": %.*s is answered by %.*s, %.*s%.*s", number,
                     STR_ARG(note_words(ctx, q, a)), STR_ARG(note_words(ctx, q, b)), STR_ARG(level),
                     STR_ARG(before));
@@ -175,10 +174,10 @@ static void suggest_sentence(struct claim_context *ctx, const struct question *q
     const char *number = size_number(f->first.steps);
     if (!distance_between(q->passage, unit_of(q), start, entry, &d) || (f->steps_only && !number))
         return;
-    struct str level =
-        f->steps_only ? say_text(ctx, "at the %s %s", number, f->first.half < 0 ? "below" : "above")
-        : f->first.steps == 0 && f->first.half == 0 ? STR("at the unison")
-                                                    : size_level(ctx, f->first);
+    struct str level = f->steps_only
+                           ? say_text(ctx, "at the %s %s", number, f->first.half < 0 ? "below" : "above")
+                       : f->first.steps == 0 && f->first.half == 0 ? STR("at the unison")
+                                                                   : size_level(ctx, f->first);
     claim_instead(ctx, "%.*s imitates %.*s %.*s after %.*s%.*s%.*s", STR_ARG(q->follower->words),
                   STR_ARG(q->leader->words), STR_ARG(level), STR_ARG(distance_words(ctx, unit_of(q), d)),
                   STR_ARG(lasting), STR_ARG(span));

@@ -3,7 +3,7 @@
 #include "claims/tell.h"
 #include "claims/tones.h"
 
-enum { IS_IN, IS_INVERTED, IS_FIGURED, HAS_IN_BASS, IN_BASS_OF, LOWEST_IS, EVERY_IN };
+enum { IS_IN, IS_ADJECTIVE, IS_INVERTED, IS_FIGURED, HAS_IN_BASS, IN_BASS_OF, LOWEST_IS, EVERY_IN };
 
 #define POSITIONS "<root position|root-position|first inversion|second inversion|third inversion>"
 #define MEMBERS "<root|third|fifth|seventh>"
@@ -11,6 +11,8 @@ enum { IS_IN, IS_INVERTED, IS_FIGURED, HAS_IN_BASS, IN_BASS_OF, LOWEST_IS, EVERY
 
 static const char *const patterns[] = {
     [IS_IN] = "CHORD is|stands|lies|appears in " POSITIONS,
+    [IS_ADJECTIVE] =
+        "CHORD is <root-position|first-inversion|second-inversion|third-inversion> [triad|chord|seventh]",
     [IS_INVERTED] = "CHORD is inverted",
     [IS_FIGURED] = "CHORD is " FIGURED,
     [HAS_IN_BASS] = "CHORD has its " MEMBERS " in bass",
@@ -46,6 +48,8 @@ static struct question question_of(const struct match *m, int pattern)
         return (struct question){.inverted = true};
     case IS_FIGURED:
         return figured[m->choice[0]];
+    case IS_ADJECTIVE:
+        return (struct question){.member = (enum member)m->choice[0]};
     case IS_IN:
     case EVERY_IN:
         return (struct question){.member = positions[m->choice[0]]};
@@ -54,7 +58,7 @@ static struct question question_of(const struct match *m, int pattern)
     }
 }
 
-/* ---- reading a chord ------------------------------------------------------------------------------- */
+/* ---- reading a chord ----------------------------------------------------------------------------- */
 
 /* A chord read from one root. */
 struct root_reading {
@@ -120,7 +124,7 @@ static bool answers(const struct question *q, const struct root_reading *r)
     return r->of_chord && r->steps == member_steps[q->member];
 }
 
-/* ---- words ----------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static const char *position_of(const struct root_reading *r)
 {

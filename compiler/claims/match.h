@@ -116,7 +116,7 @@ struct lexicon_bucket {
 };
 
 /* A set of patterns, a bit each. */
-enum { PATTERNS_MAX = 512 };
+enum { PATTERNS_MAX = 1024 };
 struct pattern_set {
     uint64_t bits[PATTERNS_MAX / 64];
 };

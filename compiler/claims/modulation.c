@@ -8,8 +8,8 @@ enum { MOVES, MODULATES_TO, MOVES_THROUGH, TO_THROUGH, TONICIZES, TONICIZES_IN, 
 #define THROUGH "through|via|by|over [pivot|way|chord|means] [of]"
 
 static const char *const patterns[] = {
-    [MOVES] = "STREAM moves|modulates|goes|passes|changes from KEY to|into KEY",
-    [MODULATES_TO] = "STREAM modulates to|into KEY",
+    [MOVES] = "STREAM moves|modulates|goes|passes|changes [key] from KEY to|into KEY",
+    [MODULATES_TO] = "STREAM modulates|moves|turns to|into KEY",
     [MOVES_THROUGH] =
         "STREAM moves|modulates|goes|passes|changes from KEY to|into KEY " THROUGH " CHORD [as pivot]",
     [TO_THROUGH] = "STREAM modulates to|into KEY " THROUGH " CHORD [as pivot]",
@@ -39,7 +39,7 @@ struct journey {
     uint32_t pivot;   /* index of a chord that is diatonic in both; n: none */
 };
 
-/* ---- chords in a key --------------------------------------------------------------------------------- */
+/* ---- chords in a key ----------------------------------------------------------------------------- */
 
 static bool is_tonic(struct claim_context *ctx, const struct moment *m, struct key key)
 {
@@ -149,7 +149,7 @@ static void judge_journey(struct claim_context *ctx, struct journey *j)
         j->pivot = find_pivot(ctx, j);
 }
 
-/* ---- words --------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static struct str say_short(struct claim_context *ctx, const struct moment *m)
 {
@@ -183,8 +183,7 @@ static struct str say_pivot(struct claim_context *ctx, const struct journey *j, 
                     STR_ARG(say_numeral(ctx, m, j->goal)), STR_ARG(say_key(ctx, j->goal)));
 }
 
-/* ---- tonicization ---------------------------------------------------------------------------------------
- */
+/* ---- tonicization -------------------------------------------------------------------------------- */
 
 /* A dominant or leading-tone chord of the goal, foreign to the home key, and the goal's tonic after it; n:
  * none. */
@@ -202,8 +201,7 @@ static uint32_t find_applied(struct claim_context *ctx, const struct moments *c,
     return c->n;
 }
 
-/* ---- verdicts ---------------------------------------------------------------------------------------------
- */
+/* ---- verdicts ------------------------------------------------------------------------------------ */
 
 /* A true sentence about the same stretch: another goal, or a tonicization. */
 static void offer_true(struct claim_context *ctx, const struct match *m, const struct journey *j)

@@ -5,11 +5,27 @@
 #include "claims/sound.h"
 #include "claims/tell.h"
 
-enum { IS, IS_IN, ACTS, ACTS_IN, NAMED, NAMED_IN, SIXTH, SIXTH_IN, READS, READS_IN, ARE, EDGE, EDGE_IN };
+enum {
+    IS,
+    IS_IN,
+    ACTS,
+    ACTS_IN,
+    NAMED,
+    NAMED_IN,
+    SIXTH,
+    SIXTH_IN,
+    FUNCTION,
+    READS,
+    READS_IN,
+    ARE,
+    EDGE,
+    EDGE_IN
+};
 
 #define ACTS_AS "<functions as|acts as|serves as|works as>"
 #define NAMES "<cadential six-four|cadential six four|Neapolitan sixth|Neapolitan|cadential 6/4> [chord]"
 #define SIXTHS "<Italian|French|German> [augmented] sixth|augmented-sixth [chord]"
+#define FUNCTIONS "<tonic|supertonic|subdominant|dominant seventh|dominant|submediant> [chord|triad|harmony]"
 #define GOES "reads|runs|goes|follows|progresses"
 #define EDGES "<begins with|starts with|opens with|ends with|closes with|ends on>"
 
@@ -22,8 +38,9 @@ static const char *const patterns[] = {
     [NAMED_IN] = "CHORD is " NAMES " in|of KEY",
     [SIXTH] = "CHORD is " SIXTHS,
     [SIXTH_IN] = "CHORD is " SIXTHS " in|of KEY",
-    [READS] = "STREAM " GOES " NUMERALS",
-    [READS_IN] = "STREAM " GOES " NUMERALS in|of KEY",
+    [FUNCTION] = "CHORD is " FUNCTIONS " in|of KEY",
+    [READS] = "STREAM " GOES " [from|progression] NUMERALS",
+    [READS_IN] = "STREAM " GOES " [from|progression] NUMERALS in|of KEY",
     [ARE] = "STREAM is NUMERALS in|of KEY",
     [EDGE] = "STREAM " EDGES " NUMERALS",
     [EDGE_IN] = "STREAM " EDGES " NUMERALS in|of KEY",
@@ -33,6 +50,9 @@ static const char *const patterns[] = {
 /* What a sentence's own words for a numeral stand for. A Neapolitan without `sixth` may lie as it likes. */
 static const char *const numerals_of_names[] = {"cad64", "cad64", "N6", "N", "cad64"};
 static const char *const numerals_of_sixths[] = {"It+6", "Fr+6", "Ger+6"};
+/* In major and in minor, in whatever position. */
+static const char *const numerals_of_functions[][2] = {{"I", "i"},   {"ii", "iio"}, {"IV", "iv"},
+                                                       {"V7", "V7"}, {"V", "V"},    {"vi", "VI"}};
 enum { NAME_NEAPOLITAN = 3 };
 
 /* One chord against one numeral. */
@@ -54,7 +74,7 @@ static bool question_of(struct claim_context *ctx, struct str numeral, struct ke
     return false;
 }
 
-/* ---- the six-four before the dominant -------------------------------------------------------------- */
+/* ---- the six-four before the dominant ------------------------------------------------------------ */
 
 static bool is_cadential(struct str numeral)
 {
@@ -316,6 +336,8 @@ static void check_chord(struct claim_context *ctx, const struct match *m, int pa
     struct question q;
     if (m->n_numerals)
         numeral = m->numerals[0].text;
+    else if (pattern == FUNCTION)
+        numeral = str_of(numerals_of_functions[m->choice[0]][m->key[0].minor]);
     else if (pattern == NAMED || pattern == NAMED_IN)
         numeral = str_of(numerals_of_names[m->choice[0]]);
     else
@@ -323,7 +345,8 @@ static void check_chord(struct claim_context *ctx, const struct match *m, int pa
     if (!key_of_claim(ctx, m, c->at_place ? c->passage : NULL, c->at, &key) ||
         !question_of(ctx, numeral, key, &q))
         return;
-    q.any_bass = (pattern == NAMED || pattern == NAMED_IN) && m->choice[0] == NAME_NEAPOLITAN;
+    q.any_bass =
+        pattern == FUNCTION || ((pattern == NAMED || pattern == NAMED_IN) && m->choice[0] == NAME_NEAPOLITAN);
     judge_chord(ctx, c, &q);
 }
 
@@ -336,7 +359,8 @@ struct progression {
     uint32_t first;        /* index of the first of them in the stretch */
     struct key key;
     struct str words; /* "the harmony of lamp" */
-    const char *verb; /* "reads", "begins with", "ends with" */
+    const char *verb; /* "read", "begin", "end" */
+    bool edge;        /* they begin or end with the numerals */
 };
 
 /* The numeral of chord i, cadential where a dominant follows. */
@@ -369,8 +393,9 @@ static void offer_reading(struct claim_context *ctx, const struct progression *r
 {
     struct str list = ctx->mute ? STR("") : name_all(ctx, r);
     if (list.n)
-        claim_instead(ctx, "%.*s %s %.*s in %.*s%.*s", STR_ARG(r->words), r->verb, STR_ARG(list),
-                      STR_ARG(say_key(ctx, r->key)), STR_ARG(tell_span(ctx, r->m)));
+        claim_instead(ctx, "%.*s %.*s%s %.*s in %.*s%.*s", STR_ARG(r->words),
+                      STR_ARG(tell_verb(ctx, &r->m->stream[0], r->verb)), r->edge ? " with" : "",
+                      STR_ARG(list), STR_ARG(say_key(ctx, r->key)), STR_ARG(tell_span(ctx, r->m)));
 }
 
 /* What a reading makes of one chord. */
@@ -478,13 +503,14 @@ static void check_reading(struct claim_context *ctx, const struct match *m, bool
 {
     enum { FIRST_AT_END = 3 };
     struct stream s = stream_harmony(&m->stream[0]);
-    struct progression r = {.m = m, .words = m->stream[0].words, .verb = "reads"};
+    struct progression r = {.m = m, .words = m->stream[0].words, .verb = "read"};
     if (!stream_chords(ctx, m, &s, 1, &r.chords) ||
         !key_of_claim(ctx, m, r.chords.passage, r.chords.items[0].onset, &r.key))
         return;
     if (edge) {
         bool end = m->choice[0] >= FIRST_AT_END;
-        r.verb = end ? "ends with" : "begins with";
+        r.verb = end ? "end" : "begin";
+        r.edge = true;
         cut_edge(&r, end);
     }
     if (r.chords.n != m->n_numerals) {

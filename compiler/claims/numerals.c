@@ -121,7 +121,8 @@ static bool try_numeral(struct naming *n, struct str numeral)
 /* All figures on one head ("vii" with its sign, "V"), before what it is applied to. */
 static bool try_head(struct naming *n, const char *accidental, const char *head, const char *applied)
 {
-    for (size_t f = 0; f < FIGURES; f++) {
+    /* The slashed o is a seventh chord also without figures; with them it is plainer. */
+    for (size_t f = strstr(head, "\u00F8") ? 1 : 0; f < FIGURES; f++) {
         struct str numeral = str_printf(n->ctx->arena, "%s%s%s%s%s", accidental, head, figures[f],
                                         *applied ? "/" : "", applied);
         if (try_numeral(n, numeral))

@@ -22,6 +22,8 @@ static const char *const patterns[] = {
     NULL,
 };
 
+enum { SHOWN = 8 }; /* statements that are told one by one */
+
 /* What the sentence asks. */
 struct question {
     enum sameness how;
@@ -78,9 +80,8 @@ static struct finding find(const struct question *q, const struct statements *s,
 static struct str places_words(struct claim_context *ctx, const struct question *q,
                                const struct statements *s)
 {
-    enum { MOST = 8 };
-    struct str places[MOST];
-    uint32_t n = s->n < MOST ? s->n : MOST;
+    struct str places[SHOWN];
+    uint32_t n = s->n < SHOWN ? s->n : SHOWN;
     for (uint32_t i = 0; i < n; i++)
         places[i] = say_place(ctx, q->passage, s->items[i].onset);
     struct str list = tell_list(ctx, places, n);
@@ -162,7 +163,7 @@ static void decide(struct claim_context *ctx, const struct match *m, const struc
                    const struct statements *s, const struct line *line)
 {
     struct finding f = find(q, s, q->every.amount, line->stretch.end);
-    for (uint32_t i = 0; i < s->n && !ctx->mute; i++)
+    for (uint32_t i = 0; i < s->n && i < SHOWN && !ctx->mute; i++)
         claim_place(ctx, line->notes[s->items[i].first]->where, "the figure begins");
     switch (f.outcome) {
     case EVEN:

@@ -6,7 +6,9 @@
 
 enum {
     IS_ROW,
+    IS_SERIES,
     USES_ALL,
+    USES_SCALE,
     EACH_ONCE,
     IS_FORM,
     IS_FORM_AT,
@@ -32,7 +34,10 @@ enum {
 
 static const char *const patterns[] = {
     [IS_ROW] = "STREAM is|forms|makes <twelve-tone|twelve-note|dodecaphonic|12 - tone> row|series",
-    [USES_ALL] = "STREAM uses|contains|has|sounds all [of] " TWELVE " [different|chromatic] " TONES_NOUN,
+    [IS_SERIES] = "STREAM is|forms row|series",
+    [USES_ALL] = "STREAM uses|contains|has|sounds all [of] " TWELVE " [different|chromatic] " TONES_NOUN
+                 " [of chromatic scale]",
+    [USES_SCALE] = "STREAM uses|contains|sounds full|whole|entire chromatic scale",
     [EACH_ONCE] = "STREAM uses|contains|has|sounds each|every [one] of " TWELVE " " TONES_NOUN " once",
     [IS_FORM] = "STREAM is " LETTERS,
     [IS_FORM_AT] = "STREAM is " LETTERS " at TONE",
@@ -104,8 +109,7 @@ static bool is_row(const struct series *s)
     return s->n == ROW && first_return(s, &before) == ROW;
 }
 
-/* ---- words ------------------------------------------------------------------------------------------------
- */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static struct str say_series(struct claim_context *ctx, const struct series *s)
 {
@@ -145,8 +149,7 @@ static struct str say_no_row(struct claim_context *ctx, const struct series *s)
                     pcset_count(missing) > 1 ? "are" : "is");
 }
 
-/* ---- rows and aggregates
- * ----------------------------------------------------------------------------------- */
+/* ---- rows and aggregates ------------------------------------------------------------------------- */
 
 static void check_row(struct claim_context *ctx, const struct match *m)
 {
@@ -188,8 +191,7 @@ static void check_aggregate(struct claim_context *ctx, const struct match *m)
                     pcset_count(missing) > 1 ? "are" : "is");
 }
 
-/* ---- row forms
- * ------------------------------------------------------------------------------------------------ */
+/* ---- row forms ----------------------------------------------------------------------------------- */
 
 /* A form of a model: tone i of it. P and I are named by their first tone, R and RI by the last one, which is
  * the first of the P or I that they reverse (Hutchinson, Serialism, Transposition Numbers). */
@@ -359,10 +361,12 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
 {
     switch (pattern) {
     case IS_ROW:
+    case IS_SERIES:
     case EACH_ONCE:
         check_row(ctx, m);
         return;
     case USES_ALL:
+    case USES_SCALE:
         check_aggregate(ctx, m);
         return;
     default:

@@ -26,17 +26,17 @@ enum {
 #define TWIN "enharmonic|enharmonically [equivalent|equal|twin|spelling|respelling] of|to|with"
 
 static const char *const patterns[] = {
-    [PITCHES_SOUND] = "PITCH and PITCH sound|is " SAME " [pitch|sound|note]",
+    [PITCHES_SOUND] = "[notes|pitches] PITCH and PITCH sound|is " SAME " [pitch|sound|note]",
     [PITCH_SOUNDS_AS] = "PITCH sounds|is same [pitch|sound|note] as PITCH",
-    [PITCHES_ENHARMONIC] = "PITCH and PITCH is " TWINS,
+    [PITCHES_ENHARMONIC] = "[notes|pitches] PITCH and PITCH is " TWINS,
     [PITCH_ENHARMONIC_OF] = "PITCH is " TWIN " PITCH",
-    [TONES_SOUND] = "TONE and TONE sound|is " SAME " [pitch|sound|note]",
+    [TONES_SOUND] = "[notes|tones] TONE and TONE sound|is " SAME " [pitch|sound|note]",
     [TONE_SOUNDS_AS] = "TONE sounds|is same [pitch|sound|note] as TONE",
-    [TONES_ENHARMONIC] = "TONE and TONE is " TWINS,
+    [TONES_ENHARMONIC] = "[notes|tones] TONE and TONE is " TWINS,
     [TONE_ENHARMONIC_OF] = "TONE is " TWIN " TONE",
-    [CHORDS_SOUND] = "CHORD and CHORD sound " SAME,
+    [CHORDS_SOUND] = "[chords] CHORD and CHORD sound " SAME,
     [CHORD_SOUNDS_AS] = "CHORD sounds same as CHORD",
-    [CHORDS_ENHARMONIC] = "CHORD and CHORD is " TWINS,
+    [CHORDS_ENHARMONIC] = "[chords] CHORD and CHORD is " TWINS,
     [CHORD_ENHARMONIC_OF] = "CHORD is " TWIN " CHORD",
     NULL,
 };

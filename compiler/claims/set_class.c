@@ -11,6 +11,7 @@ enum what { PRIME, NORMAL, VECTOR };
     X("CHORD has|is prime form NUMBERS", PRIME, false)                                                       \
     X("prime form of CHORD is NUMBERS", PRIME, false)                                                        \
     X("CHORD is|belongs|forms [member] [of|to] set|set-class [class] NUMBERS", PRIME, false)                 \
+    X("CHORD is NUMBERS trichord|tetrachord|pentachord|hexachord|chord|set", PRIME, false)                   \
     X("STREAM has|is prime form NUMBERS", PRIME, true)                                                       \
     X("prime form of STREAM is NUMBERS", PRIME, true)                                                        \
     X("STREAM is|belongs|forms [member] [of|to] set|set-class [class] NUMBERS", PRIME, true)                 \
@@ -56,7 +57,7 @@ enum { N_FORMS = sizeof forms / sizeof forms[0] };
 static const enum what pairs[] = {PAIRS(PAIR_ROW)};
 #undef PAIR_ROW
 
-/* ---- sets in words ------------------------------------------------------------------------------------- */
+/* ---- sets in words ------------------------------------------------------------------------------- */
 
 static enum prime_rule rule_in_force(const struct claim_context *ctx)
 {
@@ -118,8 +119,7 @@ static const char *what_words(enum what what)
     return words[what];
 }
 
-/* ---- one set against numbers ------------------------------------------------------------------------------
- */
+/* ---- one set against numbers --------------------------------------------------------------------- */
 
 static bool numbers_are(const struct match *m, const int *numbers, int n)
 {
@@ -195,8 +195,7 @@ static void check_form(struct claim_context *ctx, const struct match *m, const s
     claim_instead(ctx, "the %s of %.*s is %.*s%.*s", what, STR_ARG(s.words), STR_ARG(is), STR_ARG(s.span));
 }
 
-/* ---- two sets
- * ------------------------------------------------------------------------------------------------ */
+/* ---- two sets ------------------------------------------------------------------------------------ */
 
 /* The two of the sentence; its bars cut streams, both of them. */
 static bool read_pair(struct claim_context *ctx, const struct match *m, struct tone_source out[2])

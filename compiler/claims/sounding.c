@@ -1,18 +1,25 @@
 #include "claims/melody.h"
 #include "claims/pages.h"
+#include "claims/sizes.h"
 #include "claims/tell.h"
 #include "claims/tones.h"
 
 #include "base/buf.h"
+
+/* A number without a quality. */
+#define STEPS "<second|third|fourth|fifth|sixth|seventh|ninth>"
+static const int steps_of_choice[] = {1, 2, 3, 4, 5, 6, 8};
 
 #define WRITTEN "[than] [its|what is] written|notated [pitch|note]"
 #define SOUNDS "[than] [where|what] [it|its] sounds|sounding [pitch]"
 
 enum pattern {
     SOUNDS_BY,
+    SOUNDS_STEPS,
     AS_WRITTEN,
     AT_WRITTEN,
     WRITTEN_BY,
+    WRITTEN_STEPS,
     NOTE_ON,
     NOTE_FOR,
     IN_TONE,
@@ -22,9 +29,11 @@ enum pattern {
 
 static const char *const patterns[] = {
     [SOUNDS_BY] = "INSTRUMENT sounds INTERVAL DIRECTION " WRITTEN,
+    [SOUNDS_STEPS] = "INSTRUMENT sounds " STEPS " DIRECTION " WRITTEN,
     [AS_WRITTEN] = "INSTRUMENT sounds [just|exactly] as [it is] written|notated",
     [AT_WRITTEN] = "INSTRUMENT sounds at written pitch",
     [WRITTEN_BY] = "INSTRUMENT is written|notated INTERVAL DIRECTION " SOUNDS,
+    [WRITTEN_STEPS] = "INSTRUMENT is written|notated " STEPS " DIRECTION " SOUNDS,
     [NOTE_ON] = "written PITCH sounds [as] PITCH on|for INSTRUMENT",
     [NOTE_FOR] = "PITCH written for INSTRUMENT sounds [as] PITCH",
     [IN_TONE] = "INSTRUMENT is [transposing] [instrument] in TONE",
@@ -63,7 +72,7 @@ static struct str entry_words(struct claim_context *ctx, const struct instrument
     if (as_written(in))
         return say_text(ctx, "the %.*s %.*s", STR_ARG(title), STR_ARG(sounds));
     return say_text(ctx, "the %.*s %.*s (written C4 sounds %.*s)", STR_ARG(title), STR_ARG(sounds),
-                      STR_ARG(say_pitch(ctx, sounding_pitch(in, middle_c))));
+                    STR_ARG(say_pitch(ctx, sounding_pitch(in, middle_c))));
 }
 
 /* True after a verdict: an instrument without pitch has nothing to transpose. */
@@ -89,19 +98,27 @@ static void suggest(struct claim_context *ctx, const struct instrument *in)
 /* ---- sentences ------------------------------------------------------------------------------- */
 
 /* `direction` is that of the sound against the writing. */
+static struct size size_asked(const struct match *m, int direction)
+{
+    if (m->n_intervals)
+        return (struct size){.kind = SIZE_NAMED, .named = &m->interval[0], .direction = direction};
+    return (struct size){.kind = SIZE_STEPS, .steps = steps_of_choice[m->choice[0]], .direction = direction};
+}
+
 static void check_interval(struct claim_context *ctx, const struct match *m, int direction)
 {
     const struct instrument *in = m->instrument[0];
-    const struct interval_ref *want = &m->interval[0];
-    bool same_sound = false, ignored;
-    bool strict = interval_ref_fits(want, direction, in->sounds, &same_sound);
-    bool reduced = interval_ref_fits(want, direction, interval_simple(in->sounds), &ignored);
-    if (reduced && !strict)
+    struct size want = size_asked(m, direction);
+    bool hangs, same_sound = false;
+    bool fits = size_fits(ctx, &want, in->sounds, &hangs);
+    if (hangs)
         claim_convention(ctx, CONVENTION_COMPOUND);
-    if (strict || (reduced && ctx->conventions->choice[CONVENTION_COMPOUND])) {
+    if (fits) {
         claim_holds(ctx, "%.*s", STR_ARG(entry_words(ctx, in)));
         return;
     }
+    if (want.kind == SIZE_NAMED)
+        interval_ref_fits(want.named, direction, in->sounds, &same_sound);
     struct str sound =
         same_sound ? say_text(ctx, ": it %.*s", STR_ARG(tell_same_sound(ctx, in->sounds))) : STR("");
     claim_fails(ctx, "%.*s%.*s", STR_ARG(entry_words(ctx, in)), STR_ARG(sound));
@@ -172,9 +189,11 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
         return;
     switch ((enum pattern)pattern) {
     case SOUNDS_BY:
+    case SOUNDS_STEPS:
         check_interval(ctx, m, m->direction[0]);
         return;
     case WRITTEN_BY:
+    case WRITTEN_STEPS:
         check_interval(ctx, m, -m->direction[0]);
         return;
     case AS_WRITTEN:

@@ -105,11 +105,10 @@ static struct str edge_words(struct claim_context *ctx, const struct stream *s, 
 {
     struct str name = tell_short(s), at = say_place(ctx, s->passage, e->at);
     if (!e->note)
-        return say_text(ctx, "%.*s %s at %.*s", STR_ARG(name), e->end ? "ends" : "begins",
-                          STR_ARG(at));
+        return say_text(ctx, "%.*s %s at %.*s", STR_ARG(name), e->end ? "ends" : "begins", STR_ARG(at));
     return say_text(ctx, "%.*s %s %.*s at %.*s", STR_ARG(name),
-                      e->end ? "ends its last note," : "begins with", STR_ARG(say_pitch(ctx, e->note->pitch)),
-                      STR_ARG(at));
+                    e->end ? "ends its last note," : "begins with", STR_ARG(say_pitch(ctx, e->note->pitch)),
+                    STR_ARG(at));
 }
 
 /* ---- on the clock ---------------------------------------------------------------------------- */
@@ -172,7 +171,7 @@ static struct str off_words(struct claim_context *ctx, const struct recording *r
         return say_text(ctx, "%.*s %s", STR_ARG(seconds), side);
     struct str n = decimal_words(ctx, frames, 1, &exact);
     return say_text(ctx, "%.*s (%s%.*s %s) %s", STR_ARG(seconds), exact ? "" : "about ", STR_ARG(n),
-                      ratio_eq(frames, RATIO_ONE) ? "frame" : "frames", side);
+                    ratio_eq(frames, RATIO_ONE) ? "frame" : "frames", side);
 }
 
 /* The time as the clock shows it, if it is right within the tolerance although rounded. */

@@ -8,9 +8,9 @@
 
 #include <inttypes.h>
 
-/* How strong a place is, accent.h tells: the first of a bar is strongest, then its middle, then the other beats,
- * then each further division. Source: Hutchinson, Basics of Rhythm, agrees as far as it goes (strong are the
- * first beat of each bar, and the third of 4/4). */
+/* How strong a place is, accent.h tells: the first of a bar is strongest, then its middle, then the other
+ * beats, then each further division. Source: Hutchinson, Basics of Rhythm, agrees as far as it goes (strong
+ * are the first beat of each bar, and the third of 4/4). */
 
 /* Where a bar would begin if it were whole: a pickup is the end of one. */
 static struct ratio bar_base(const struct bar *bar)
@@ -56,6 +56,9 @@ static bool stronger_within(const struct passage *p, struct ratio from, struct r
 {
     enum { FINEST = 16 }; /* of the unit: what is finer is weaker than all of these */
     struct strong best = {.level = than};
+    const struct bar *bar = passage_bar_at(p, from);
+    if (bar && ratio_eq(bar_base(bar), from))
+        return false; /* nothing is stronger than the first of a bar */
     for (int64_t grid = 1; grid <= FINEST && !best.found; grid *= 2)
         strongest_of_grid(p, from, to, grid, &best);
     *out = best.at;

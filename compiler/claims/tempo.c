@@ -28,9 +28,9 @@ enum pattern {
 };
 
 static const char *const patterns[] = {
-    [AT_VALUE] = "PASSAGE " RUNS " at VALUE = COUNT " CLOCK,
-    [TEMPO_IS] = "tempo of PASSAGE is VALUE = COUNT " CLOCK,
-    [HAS_TEMPO] = "PASSAGE has tempo [of] VALUE = COUNT " CLOCK,
+    [AT_VALUE] = "PASSAGE " RUNS " at [tempo of] VALUE =|equals COUNT " CLOCK,
+    [TEMPO_IS] = "tempo of PASSAGE is VALUE =|equals COUNT " CLOCK,
+    [HAS_TEMPO] = "PASSAGE has tempo [of] VALUE =|equals COUNT " CLOCK,
     [AT_VALUES] = "PASSAGE " RUNS " at COUNT VALUE [per|every] minute " CLOCK,
     [AT_BEATS] = "PASSAGE " RUNS " at LENGTH [per|every] minute " CLOCK,
     [TEMPO_BEATS] = "tempo of PASSAGE is LENGTH [per|every] minute " CLOCK,
@@ -39,7 +39,7 @@ static const char *const patterns[] = {
     [HALF_FAST] = "PASSAGE is|runs|goes|moves half as fast as PASSAGE " CLOCK,
     [AT_TIMES] = "PASSAGE " RUNS " at <half|twice|double> " MARK " of PASSAGE " CLOCK,
     [AS_FAST] = "PASSAGE is|runs|goes|moves as fast as PASSAGE " CLOCK,
-    [SAME_TEMPO] = "PASSAGE and PASSAGE runs|goes|moves|plays|is at same " MARK " " CLOCK,
+    [SAME_TEMPO] = "PASSAGE and PASSAGE run|go|move|play|are at same " MARK " " CLOCK,
     [FASTER] = "PASSAGE is|runs|goes|moves <faster|slower> than PASSAGE " CLOCK,
     NULL,
 };
@@ -208,8 +208,7 @@ static struct str mark_words(struct claim_context *ctx, const struct reading_of_
 {
     bool exact, as_asked;
     struct str number = decimal_words(ctx, r->measured, 2, &exact);
-    struct str words =
-        say_text(ctx, "%.*s = %.*s", STR_ARG(fraction_words(ctx, r->value)), STR_ARG(number));
+    struct str words = say_text(ctx, "%.*s = %.*s", STR_ARG(fraction_words(ctx, r->value)), STR_ARG(number));
     struct str whole = decimal_words(ctx, rounded(r->measured, decimals), 2, &as_asked);
     if (!r->rounded || str_eq(number, whole))
         return words;
@@ -231,16 +230,14 @@ static struct str reading_words(struct claim_context *ctx, const struct reading_
     bool exact;
     struct str n = decimal_words(ctx, count, 2, &exact);
     struct str seconds = clock_seconds_words(ctx, r->pace.seconds);
-    struct str words =
-        say_text(ctx, "in `%.*s` %.*s times %.*s in %.*s: %.*s%s", STR_ARG(rec->symbol.name),
-                   STR_ARG(n), STR_ARG(fraction_words(ctx, r->value)), STR_ARG(seconds), STR_ARG(mark),
-                   r->pace.section->mark ? "" : " on average");
+    struct str words = say_text(ctx, "in `%.*s` %.*s times %.*s in %.*s: %.*s%s", STR_ARG(rec->symbol.name),
+                                STR_ARG(n), STR_ARG(fraction_words(ctx, r->value)), STR_ARG(seconds),
+                                STR_ARG(mark), r->pace.section->mark ? "" : " on average");
     if (ratio_eq(rec->speed, RATIO_ONE) || !ratio_div(r->measured, rec->speed, &right))
         return words;
     char speed[RATIO_TEXT_MAX];
-    return say_text(ctx, "%.*s (it runs %s as fast as recorded: at its own speed %.*s)",
-                      STR_ARG(words), ratio_text(rec->speed, false, speed),
-                      STR_ARG(decimal_words(ctx, right, 2, &exact)));
+    return say_text(ctx, "%.*s (it runs %s as fast as recorded: at its own speed %.*s)", STR_ARG(words),
+                    ratio_text(rec->speed, false, speed), STR_ARG(decimal_words(ctx, right, 2, &exact)));
 }
 
 /* All ways in which a passage's tempo can be read, section by section. */
@@ -563,13 +560,12 @@ static struct str contest_words(struct claim_context *ctx, const struct contest 
     if (ctx->mute || !per_minute(c->a.wholes, quarter, c->a.seconds, &a) ||
         !per_minute(c->b.wholes, quarter, c->b.seconds, &b))
         return STR("");
-    struct str where = c->a.heard
-                           ? say_text(ctx, "in `%.*s` ", STR_ARG(c->a.heard->recording->symbol.name))
-                           : STR("by their tempos ");
+    struct str where = c->a.heard ? say_text(ctx, "in `%.*s` ", STR_ARG(c->a.heard->recording->symbol.name))
+                                  : STR("by their tempos ");
     struct str x = decimal_words(ctx, a, 2, &exact), y = decimal_words(ctx, b, 2, &exact);
     struct str times = decimal_words(ctx, c->times, 3, &exact);
     return say_text(ctx, "%.*s1/4 = %.*s against 1/4 = %.*s: %s%.*s times as fast", STR_ARG(where),
-                      STR_ARG(x), STR_ARG(y), exact ? "" : "about ", STR_ARG(times));
+                    STR_ARG(x), STR_ARG(y), exact ? "" : "about ", STR_ARG(times));
 }
 
 static struct str contests_words(struct claim_context *ctx, const struct contests *all)

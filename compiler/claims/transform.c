@@ -4,12 +4,13 @@
 #include "claims/pages.h"
 #include "claims/tell.h"
 
-enum { TO, AND, OF, TAKES, CHAIN, CHAIN_LETTERS, ALTERNATES, CYCLE };
+enum { TO, AND, OF, GOES, TAKES, CHAIN, CHAIN_LETTERS, ALTERNATES, CYCLE };
 
 static const char *const patterns[] = {
     [TO] = "CHORD to CHORD is EXCHANGE",
-    [AND] = "CHORD and CHORD is [related by|as] EXCHANGE",
+    [AND] = "[chords] CHORD and CHORD is [related by|as] EXCHANGE",
     [OF] = "CHORD is EXCHANGE of CHORD",
+    [GOES] = "CHORD goes|moves|leads|turns|passes to|into CHORD by|through EXCHANGE",
     [TAKES] = "EXCHANGE takes|turns|maps|leads|sends CHORD to|into CHORD",
     [CHAIN] = "STREAM moves|goes|runs|proceeds by|through|in EXCHANGE [in turn|alternation]",
     [CHAIN_LETTERS] = "STREAM is chain of EXCHANGE",
@@ -24,8 +25,7 @@ struct triad {
     bool minor;
 };
 
-/* ---- the exchanges
- * ----------------------------------------------------------------------------------------- */
+/* ---- the exchanges ------------------------------------------------------------------------------- */
 
 struct exchange {
     char letter;
@@ -68,8 +68,7 @@ static struct triad apply_word(struct triad t, struct str word)
     return t;
 }
 
-/* ---- triads in what sounds
- * ------------------------------------------------------------------------------------ */
+/* ---- triads in what sounds ----------------------------------------------------------------------- */
 
 static bool tone_at(const struct moment *m, int pc, struct tone *out)
 {
@@ -129,8 +128,7 @@ static bool read_triad(struct claim_context *ctx, const struct chord_ref *c, str
     return false;
 }
 
-/* ---- words
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- words --------------------------------------------------------------------------------------- */
 
 static struct str say_triad(struct claim_context *ctx, struct triad t)
 {
@@ -234,8 +232,7 @@ static struct str say_truth(struct claim_context *ctx, struct triad from, struct
     return say_list(ctx, list, n, "or");
 }
 
-/* ---- two chords
- * ----------------------------------------------------------------------------------------------------- */
+/* ---- two chords ---------------------------------------------------------------------------------- */
 
 static bool is_plain_word(struct claim_context *ctx, struct str word)
 {
@@ -269,9 +266,7 @@ static void check_pair(struct claim_context *ctx, const struct match *m, const s
                       STR_ARG(name));
 }
 
-/* ---- chains
- * ------------------------------------------------------------------------------------------------------------
- */
+/* ---- chains -------------------------------------------------------------------------------------- */
 
 /* Different triads one after the other. */
 struct chain {

@@ -250,6 +250,30 @@ static void keep_nearest(struct near *best, const struct pattern *p, uint32_t sc
     best[slot] = (struct near){p, score};
 }
 
+/* Is the word found there a slip for the one that would fit: `alternats` for `alternates`? */
+static bool is_near_word(const struct reader *r, const struct expected *e)
+{
+    if (e->slot != SLOTS || r->furthest >= r->n)
+        return false;
+    struct str found = r->words[r->furthest].text;
+    return name_distance(found, e->word, found.n / 3) <= found.n / 3;
+}
+
+/* Keeps the first few; one that the author must have meant goes before all others. */
+static void keep_expected(const struct reader *r, const struct expected *e, struct expected *list, uint32_t *n)
+{
+    for (uint32_t i = 0; i < *n; i++)
+        if (list[i].slot == e->slot && str_eq(list[i].word, e->word))
+            return;
+    bool slip = is_near_word(r, e);
+    if (*n == EXPECTED_MAX && !slip)
+        return;
+    *n += *n < EXPECTED_MAX;
+    if (slip)
+        memmove(list + 1, list, (*n - 1) * sizeof *list);
+    list[slip ? 0 : *n - 1] = *e;
+}
+
 static void find_nearest(struct reader *r, struct near *best)
 {
     struct match m;
@@ -266,14 +290,8 @@ static void find_nearest(struct reader *r, struct near *best)
         if (r->furthest > furthest)
             n_expected = 0;
         furthest = r->furthest;
-        for (uint32_t k = 0; k < r->n_expected && n_expected < EXPECTED_MAX; k++) {
-            uint32_t same = 0;
-            while (same < n_expected && !(expected[same].slot == r->expected[k].slot &&
-                                          str_eq(expected[same].word, r->expected[k].word)))
-                same++;
-            if (same == n_expected)
-                expected[n_expected++] = r->expected[k];
-        }
+        for (uint32_t k = 0; k < r->n_expected; k++)
+            keep_expected(r, &r->expected[k], expected, &n_expected);
     }
     r->furthest = furthest;
     r->n_expected = n_expected;

@@ -7,7 +7,7 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
-enum { MOVES, MOVES_SHORTEST, SHORTEST_IS, DISTANCE_IS };
+enum { MOVES, FROM_TO, VOICES, MOVES_SHORTEST, SHORTEST_IS, DISTANCE_IS };
 
 #define HALF_STEPS "<semitones|half steps|half-steps>"
 #define HOW "[<exactly|at most|at least>]"
@@ -15,6 +15,10 @@ enum { MOVES, MOVES_SHORTEST, SHORTEST_IS, DISTANCE_IS };
 
 static const char *const patterns[] = {
     [MOVES] = "CHORD to CHORD " VERBS " " HOW " COUNT " HALF_STEPS " [in|all|altogether] [all|total]",
+    [FROM_TO] =
+        "from CHORD to CHORD voices " VERBS " " HOW " COUNT " HALF_STEPS " [in|all|altogether] [all|total]",
+    [VOICES] =
+        "voices " VERBS " " HOW " COUNT " HALF_STEPS " [in|all|altogether] [all|total] from CHORD to CHORD",
     [MOVES_SHORTEST] = "CHORD to CHORD " VERBS " " HOW " COUNT " HALF_STEPS
                        " [in|all|altogether] [all|total] by|on shortest way|path",
     [SHORTEST_IS] = "shortest way|path from CHORD to CHORD is|takes|costs " HOW " COUNT " HALF_STEPS,
@@ -71,8 +75,7 @@ static void decide(struct claim_context *ctx, const struct match *m, int total, 
                   shortest ? " by the shortest way" : "");
 }
 
-/* ---- the shortest way
- * ------------------------------------------------------------------------------------------ */
+/* ---- the shortest way ---------------------------------------------------------------------------- */
 
 enum { TONES_MAX = 12 };
 
@@ -155,8 +158,7 @@ static void check_shortest(struct claim_context *ctx, const struct match *m, con
     decide(ctx, m, total, say_list(ctx, ways, (uint32_t)a.n, "and"), true);
 }
 
-/* ---- the way that is written
- * ------------------------------------------------------------------------------------- */
+/* ---- the way that is written --------------------------------------------------------------------- */
 
 static bool same_pitches(const struct moment *a, const struct moment *b)
 {
@@ -219,7 +221,7 @@ static void check(struct claim_context *ctx, const struct match *m, int pattern)
     if (!chord_moment(ctx, &m->chord[0], false, &moments[0]) ||
         !chord_moment(ctx, &m->chord[1], false, &moments[1]))
         return;
-    if (pattern == MOVES)
+    if (pattern <= VOICES)
         check_written(ctx, m, moments);
     else
         check_shortest(ctx, m, moments);

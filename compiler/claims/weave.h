@@ -1,10 +1,12 @@
 /* weave.h - the voices of a stream, each as a line of its own, and how two of them meet.
  *
- * Purpose: claims on fifths, crossing, resolution and suspensions follow every voice through time: a voice is
- * a voice of a part, or, where chords were written with their notes, a place in the chord. Units:   positions
- * in wholes from the passage's start. Owner:   results live in the compilation arena. Errors:  what can't be
- * followed is remembered (gap, unclear), so that a claim which one fact decides can still be decided;
- * weave_add returns false after an undecided verdict where there are no notes to follow at all.
+ * Purpose: claims on fifths, crossing, resolution and suspensions follow every voice through time: a voice
+ *          of a part, or, where chords were written with their notes, a place in the chord.
+ * Units:   positions in wholes from the passage's start.
+ * Owner:   results live in the compilation arena.
+ * Errors:  what can't be followed is remembered (gap, unclear), so that a claim which one fact decides can
+ *          still be decided; weave_add returns false after an undecided verdict where there are no notes to
+ *          follow at all.
  */
 #ifndef DESCANT_CLAIMS_WEAVE_H
 #define DESCANT_CLAIMS_WEAVE_H

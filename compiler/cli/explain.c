@@ -111,7 +111,8 @@ static bool put_profile(struct query *q)
     return false;
 }
 
-/* ---- lists of the library ---------------------------------------------------------------------------------- */
+/* ---- lists of the library
+ * ---------------------------------------------------------------------------------- */
 
 /* "  english-horn    English horn, cor anglais" */
 static void put_row(struct buf *b, struct str id, const struct str *names, uint32_t n)
@@ -159,7 +160,8 @@ static bool put_scales(struct query *q)
     return true;
 }
 
-/* ---- conventions, claims, codes ---------------------------------------------------------------------------- */
+/* ---- conventions, claims, codes
+ * ---------------------------------------------------------------------------- */
 
 static bool put_convention(struct query *q)
 {
@@ -225,7 +227,8 @@ static bool put_claims(struct query *q)
     return true;
 }
 
-/* ---- the whole -------------------------------------------------------------------------------------------------- */
+/* ---- the whole
+ * -------------------------------------------------------------------------------------------------- */
 
 /* What can be asked for, in the order in which a bare name is looked up. */
 static const struct subject {
@@ -258,9 +261,13 @@ static void put_list(struct query *q)
     buf_put(q->b, "descant explain CODE             one of the codes below\n"
                   "descant explain claims           every kind of claim with its sentences\n"
                   "descant explain claim KIND       one kind of claim\n");
-    buf_printf(q->b, "descant explain instrument NAME  %u instruments and voices; `instruments` lists them\n", q->library->n_instruments);
-    buf_printf(q->b, "descant explain chord NAME       %u chord qualities, by name or symbol; `chords` lists them\n", q->library->n_qualities);
-    buf_printf(q->b, "descant explain scale NAME       %u scales and collections; `scales` lists them\n", q->library->n_scales);
+    buf_printf(q->b, "descant explain instrument NAME  %u instruments and voices; `instruments` lists them\n",
+               q->library->n_instruments);
+    buf_printf(
+        q->b, "descant explain chord NAME       %u chord qualities, by name or symbol; `chords` lists them\n",
+        q->library->n_qualities);
+    buf_printf(q->b, "descant explain scale NAME       %u scales and collections; `scales` lists them\n",
+               q->library->n_scales);
     buf_put(q->b, "descant explain caption-profile NAME\n");
     for (uint32_t i = 0; i < q->library->n_profiles; i++)
         buf_printf(q->b, "    %.*s\n", STR_ARG(q->library->profiles[i].symbol.name));

@@ -71,7 +71,9 @@ static struct str folder_of(struct str path)
 static bool leaves_folder(const char *folder, const char *path)
 {
     char *root = realpath(*folder ? folder : ".", NULL), *real = realpath(path, NULL);
-    bool outside = root && real && (strncmp(root, real, strlen(root)) != 0 || (real[strlen(root)] != '/' && strcmp(root, "/") != 0));
+    bool outside =
+        root && real &&
+        (strncmp(root, real, strlen(root)) != 0 || (real[strlen(root)] != '/' && strcmp(root, "/") != 0));
     free(root);
     free(real);
     return outside;
@@ -98,16 +100,24 @@ static struct file_state *state_of(struct use_reader *r, struct str path)
     return NULL;
 }
 
-static void report_cycle(struct use_reader *r, const struct file_state *state, struct span where, struct str name)
+static void report_cycle(struct use_reader *r, const struct file_state *state, struct span where,
+                         struct str name)
 {
     struct diag_list *diags = &r->c->diags;
     struct buf chain = {0};
     uint32_t links = 0;
-    for (const struct file_state *f = state; f < r->files + r->n_files; f++) /* those that are being read lie inside one another */
+    for (const struct file_state *f = state; f < r->files + r->n_files;
+         f++) /* those that are being read lie inside one another */
         if (!f->done)
-            buf_printf(&chain, "%s`%.*s`", links == 0 ? "" : links == 1 ? " uses " : ", which uses ", STR_ARG(f->path)), links++;
-    struct diag *d = links == 1 ? diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` uses itself", STR_ARG(name))
-                                : diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` comes to use itself", STR_ARG(name));
+            buf_printf(&chain, "%s`%.*s`",
+                       links == 0   ? ""
+                       : links == 1 ? " uses "
+                                    : ", which uses ",
+                       STR_ARG(f->path)),
+                links++;
+    struct diag *d =
+        links == 1 ? diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` uses itself", STR_ARG(name))
+                   : diag_add(diags, DIAG_USE_CYCLE, where, "`%.*s` comes to use itself", STR_ARG(name));
     if (links > 1)
         diag_note(diags, d, "%.*s, which uses `%.*s`", STR_ARG(buf_str(&chain)), STR_ARG(state->path));
     buf_free(&chain);
@@ -127,8 +137,11 @@ static void use_one(struct use_reader *r, struct str user, const struct node *n)
         return;
     }
     if (name.p[0] == '/' || !path_fold(a, joined, &path)) {
-        struct diag *d = diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where, "`%.*s` lies outside the project folder", STR_ARG(name));
-        diag_note(&c->diags, d, "the project folder is that of the file being compiled; paths are relative to the file that uses them");
+        struct diag *d = diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where,
+                                  "`%.*s` lies outside the project folder", STR_ARG(name));
+        diag_note(
+            &c->diags, d,
+            "the project folder is that of the file being compiled; paths are relative to the file that uses them");
         return;
     }
     struct file_state *state = state_of(r, path);
@@ -138,8 +151,9 @@ static void use_one(struct use_reader *r, struct str user, const struct node *n)
         return;
     }
     if (r->depth == USE_DEPTH_MAX || r->n_files == USE_FILES_MAX) {
-        diag_add(&c->diags, DIAG_USE_MISSING, n->where, "`%.*s` is not read: at most %d libraries are, %d inside one another",
-                 STR_ARG(name), USE_FILES_MAX, USE_DEPTH_MAX);
+        diag_add(&c->diags, DIAG_USE_MISSING, n->where,
+                 "`%.*s` is not read: at most %d libraries are, %d inside one another", STR_ARG(name),
+                 USE_FILES_MAX, USE_DEPTH_MAX);
         return;
     }
     struct str full = str_printf(a, "%.*s%.*s", STR_ARG(r->folder), STR_ARG(path));
@@ -147,8 +161,11 @@ static void use_one(struct use_reader *r, struct str user, const struct node *n)
     int error = read_library(r, full, &text);
     if (error) {
         buf_free(&text);
-        struct diag *d = error == LEADS_OUTSIDE ? diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where, "`%.*s` leads outside the project folder", STR_ARG(name))
-                                   : diag_add(&c->diags, DIAG_USE_MISSING, n->where, "cannot read `%.*s`: %s", STR_ARG(full), strerror(error));
+        struct diag *d = error == LEADS_OUTSIDE
+                             ? diag_add(&c->diags, DIAG_USE_OUTSIDE, n->where,
+                                        "`%.*s` leads outside the project folder", STR_ARG(name))
+                             : diag_add(&c->diags, DIAG_USE_MISSING, n->where, "cannot read `%.*s`: %s",
+                                        STR_ARG(full), strerror(error));
         diag_help(&c->diags, d, "paths are relative to the file that uses them");
         return;
     }
@@ -182,8 +199,8 @@ static void check_is_library(struct use_reader *r, const struct parser *p, struc
         if (c->kind == NODE_STATEMENT && c->word == TOK_EPISODE) {
             struct str name = source_text(&r->c->sources, use); /* in its quotation marks */
             name = name.n > 2 ? str_slice(name, 1, name.n - 1) : name;
-            struct diag *d = diag_add(&r->c->diags, DIAG_USE_EPISODE, use, "`%.*s` is an episode, and only libraries can be used",
-                                      STR_ARG(name));
+            struct diag *d = diag_add(&r->c->diags, DIAG_USE_EPISODE, use,
+                                      "`%.*s` is an episode, and only libraries can be used", STR_ARG(name));
             diag_place(&r->c->diags, d, c->where, "it says so here");
             diag_help(&r->c->diags, d, "put what both need into a file that begins with `library \"…\"`");
         }

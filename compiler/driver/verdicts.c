@@ -11,7 +11,8 @@ static struct str ascii_signs(struct arena *a, struct str s)
 {
     static const struct {
         const char *sign, *ascii;
-    } signs[] = {{"\u266F", "#"}, {"\u266D", "b"}, {"\u266E", ""}, {"\U0001D12A", "##"}, {"\U0001D12B", "bb"}};
+    } signs[] = {
+        {"\u266F", "#"}, {"\u266D", "b"}, {"\u266E", ""}, {"\U0001D12A", "##"}, {"\U0001D12B", "bb"}};
     uint32_t i = 0;
     while (i < s.n && (unsigned char)s.p[i] < 0x80)
         i++;
@@ -51,8 +52,10 @@ static struct sentence sentence_of(struct sema *s, const struct node *n)
     struct word *words = ARENA_NEW_ARRAY(s->arena, struct word, node_count(n));
     uint32_t count = 0;
     for (const struct node *w = n->first; w; w = w->next) {
-        /* %fallback changes a keyword's code in the parser, not in the token: any word in small letters is a name */
-        bool name = w->text.n && w->text.p[0] >= 'a' && w->text.p[0] <= 'z' && w->word != TOK_MUSIC && w->word != TOK_STRING;
+        /* %fallback changes a keyword's code in the parser, not in the token: any word in small letters is
+         * a name */
+        bool name = w->text.n && w->text.p[0] >= 'a' && w->text.p[0] <= 'z' && w->word != TOK_MUSIC &&
+                    w->word != TOK_STRING;
         words[count] = (struct word){name ? WORD_NAME : word_kind(w->word), w->text, w->where};
         if (words[count].kind == WORD_MUSIC)
             words[count].text = ascii_signs(s->arena, w->text);
@@ -92,7 +95,8 @@ static bool speaks_of_no_music(const struct sema *s, struct sentence sentence)
     return n > 0;
 }
 
-/* Characters and texts that were reported: what is left of a sentence without them is not what the author wrote. */
+/* Characters and texts that were reported: what is left of a sentence without them is not what the author
+ * wrote. */
 struct broken {
     struct span *at; /* in order of place */
     uint32_t n;
@@ -133,8 +137,8 @@ static bool is_broken(const struct broken *b, struct span sentence)
     return lo < b->n && b->at[lo].file == sentence.file && b->at[lo].lo <= sentence.hi;
 }
 
-/* Does the sentence speak of music that could not be read whole? Then its verdict would be about the slip, not about the
- * music. A sentence that names nothing defined may mean any passage. */
+/* Does the sentence speak of music that could not be read whole? Then its verdict would be about the slip,
+ * not about the music. A sentence that names nothing defined may mean any passage. */
 static bool speaks_of_spoiled(const struct sema *s, struct sentence sentence)
 {
     if (!s->n_spoiled)
@@ -158,12 +162,14 @@ static bool speaks_of_spoiled(const struct sema *s, struct sentence sentence)
     return !names_sound && !speaks_of_no_music(s, sentence);
 }
 
-/* Does the sentence name music of the file, and nothing that is not known? Then what was lost elsewhere does not matter. */
+/* Does the sentence name music of the file, and nothing that is not known? Then what was lost elsewhere
+ * does not matter. */
 static bool is_known_whole(const struct sema *s, struct sentence sentence)
 {
     for (uint32_t i = 0; i < sentence.n; i++) {
         struct str w = sentence.words[i].text;
-        if (sentence.words[i].kind == WORD_NAME && (thing_find(s, THING_PASSAGE, w) || thing_find(s, THING_FIGURE, w))) {
+        if (sentence.words[i].kind == WORD_NAME &&
+            (thing_find(s, THING_PASSAGE, w) || thing_find(s, THING_FIGURE, w))) {
             struct clause clauses[CLAUSES_MAX];
             return clauses_read(s->model, sentence, clauses) > 0;
         }
@@ -181,7 +187,8 @@ static bool speaks_of_lost(const struct sema *s, struct sentence sentence)
             return !is_known_whole(s, sentence);
         for (uint32_t i = 0; i < sentence.n; i++)
             if (sentence.words[i].kind == WORD_NAME && lost_has(l, sentence.words[i].text) &&
-                !thing_find(s, THING_PASSAGE, sentence.words[i].text) && !thing_find(s, THING_FIGURE, sentence.words[i].text))
+                !thing_find(s, THING_PASSAGE, sentence.words[i].text) &&
+                !thing_find(s, THING_FIGURE, sentence.words[i].text))
                 return true;
     }
     return false;

@@ -5,9 +5,17 @@
 
 static const struct caption_profile *default_profile(const struct theory_library *lib)
 {
-    static const struct caption_profile plain = {.symbol = {{"plain", 5}, {0, 0, 0}, false}, .title = {"plain", 5}, .line = 42,
-                                                 .lines = 2, .rate_note = {17, 1}, .rate_error = {20, 1}, .speech = {150, 1},
-                                                 .shortest = {1, 1}, .longest = {7, 1}, .gap = {2, 1}, .gap_frames = true,
+    static const struct caption_profile plain = {.symbol = {{"plain", 5}, {0, 0, 0}, false},
+                                                 .title = {"plain", 5},
+                                                 .line = 42,
+                                                 .lines = 2,
+                                                 .rate_note = {17, 1},
+                                                 .rate_error = {20, 1},
+                                                 .speech = {150, 1},
+                                                 .shortest = {1, 1},
+                                                 .longest = {7, 1},
+                                                 .gap = {2, 1},
+                                                 .gap_frames = true,
                                                  .close = {1, 1}};
     return lib->n_profiles ? &lib->profiles[0] : &plain;
 }
@@ -17,15 +25,18 @@ static void errata_check(struct sema *s)
     for (uint32_t i = 0; i < s->model->n_errata; i++) {
         const struct erratum *e = s->model->errata[i];
         if (!thing_find(s, THING_CLAIM, e->claim) && !name_lost(s, THING_CLAIM, e->claim)) {
-            struct diag *d = diag_add(s->diags, DIAG_ERRATUM_UNKNOWN, e->where, "no claim is called `%.*s`", STR_ARG(e->claim));
+            struct diag *d = diag_add(s->diags, DIAG_ERRATUM_UNKNOWN, e->where, "no claim is called `%.*s`",
+                                      STR_ARG(e->claim));
             struct suggest near;
             suggest_start(&near, e->claim);
             for (uint32_t k = 0; k < s->model->n_claims; k++)
                 suggest_offer(&near, s->model->claims[k]->symbol.name);
             if (near.n)
-                diag_help(s->diags, d, "a claim with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
+                diag_help(s->diags, d, "a claim with a similar name: %.*s",
+                          STR_ARG(suggest_text(&near, s->arena)));
             else
-                diag_help(s->diags, d, "a correction belongs to a claim: keep the claim it corrects, in its true form");
+                diag_help(s->diags, d,
+                          "a correction belongs to a claim: keep the claim it corrects, in its true form");
             if (near.n == 1)
                 diag_fix(s->diags, d, e->where, near.best[0], false);
         }

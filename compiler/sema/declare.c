@@ -7,7 +7,8 @@
 #include "parse.h"
 #include "sema/fields.h"
 
-/* The statement that each declared thing came from, so that references are resolved after all names are known. */
+/* The statement that each declared thing came from, so that references are resolved after all names are
+ * known. */
 struct declared {
     const struct unit *unit;
     const struct node *statement;
@@ -21,8 +22,9 @@ struct declarations {
 
 /* ---- header and conventions --------------------------------------------------------------------- */
 
-static const struct field_set header_fields = {
-    "the head of a file", {TOK_SERIES, TOK_NUMBER, TOK_LANGUAGE, TOK_FRAMES, TOK_DATE, TOK_USE, TOK_TITLE, TOK_AUTHOR, TOK_SOURCE, TOK_NOTE}};
+static const struct field_set header_fields = {"the head of a file",
+                                               {TOK_SERIES, TOK_NUMBER, TOK_LANGUAGE, TOK_FRAMES, TOK_DATE,
+                                                TOK_USE, TOK_TITLE, TOK_AUTHOR, TOK_SOURCE, TOK_NOTE}};
 
 static void header_field(struct sema *s, const struct node *f)
 {
@@ -48,7 +50,8 @@ static void header_read(struct sema *s, const struct node *statement)
         s->model->title = node_string(s->arena, title);
         s->model->is_library = statement->word == TOK_LIBRARY;
         if (s->model->title.n == 0)
-            diag_add(s->diags, DIAG_BAD_HEADER, title->where, "the %s has no title", s->model->is_library ? "library" : "episode");
+            diag_add(s->diags, DIAG_BAD_HEADER, title->where, "the %s has no title",
+                     s->model->is_library ? "library" : "episode");
     }
     for (const struct node *f = block ? block->first : NULL; f; f = f->next)
         if (field_allowed(s, &header_fields, block, f) && main_file)
@@ -63,7 +66,8 @@ static void header_check(struct sema *s)
     for (const struct node *c = s->unit->root->first; c; c = c->next) {
         bool is_header = c->kind == NODE_STATEMENT && (c->word == TOK_EPISODE || c->word == TOK_LIBRARY);
         if (is_header && header) {
-            struct diag *d = diag_add(s->diags, DIAG_BAD_HEADER, c->where, "a file is one episode or one library");
+            struct diag *d =
+                diag_add(s->diags, DIAG_BAD_HEADER, c->where, "a file is one episode or one library");
             diag_place(s->diags, d, header->where, "this file says so here");
         } else if (is_header) {
             header = c;
@@ -80,7 +84,9 @@ static void header_check(struct sema *s)
     struct span start = {s->unit->file, 0, 0};
     struct diag *d = diag_add(s->diags, DIAG_BAD_HEADER, start, s->unit->root->first
                                   ? "the file does not say what it is" : "the file is empty");
-    diag_help(s->diags, d, "begin with `episode \"the title\" { … }`, or `library \"its name\"` for a file that episodes share");
+    diag_help(
+        s->diags, d,
+        "begin with `episode \"the title\" { … }`, or `library \"its name\"` for a file that episodes share");
 }
 
 static bool is_convention(struct str name)
@@ -90,7 +96,8 @@ static bool is_convention(struct str name)
 
 static void convention_unknown(struct sema *s, const struct node *n)
 {
-    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where, "no convention is called `%.*s`", STR_ARG(n->text));
+    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where, "no convention is called `%.*s`",
+                              STR_ARG(n->text));
     struct suggest near;
     suggest_start(&near, n->text);
     suggest_offer(&near, STR("caption-profile"));
@@ -120,7 +127,8 @@ static struct str choices_text(struct sema *s, const struct convention_info *inf
 static void convention_needs(struct sema *s, const struct node *name, enum convention c)
 {
     const struct convention_info *info = convention_info(c);
-    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, name->where, "the convention `%s` needs a value", info->name);
+    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, name->where,
+                              "the convention `%s` needs a value", info->name);
     if (info->words[0])
         diag_help(s->diags, d, "write %.*s after it", STR_ARG(choices_text(s, info)));
     else
@@ -149,14 +157,15 @@ static const struct node *convention_value(struct sema *s, enum convention c, co
             s->conventions.choice[c] = -1;
             s->conventions.amount[c] = amount;
         }
-        return v->next && v->next->kind == NODE_NAME && !is_convention(v->next->text) ? v->next : v; /* its unit */
+        return v->next && v->next->kind == NODE_NAME && !is_convention(v->next->text) ? v->next
+                                                                                      : v; /* its unit */
     }
     if (is_convention(v->text)) {
         convention_needs(s, name, c); /* the next convention stands where its value should */
         return name;
     }
-    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, v->where, "`%.*s` is not a choice of `%s`", STR_ARG(v->text),
-                              info->name);
+    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, v->where, "`%.*s` is not a choice of `%s`",
+                              STR_ARG(v->text), info->name);
     diag_help(s->diags, d, "write %.*s", STR_ARG(choices_text(s, info)));
     return v;
 }
@@ -168,7 +177,8 @@ static void conventions_read(struct sema *s, const struct node *statement)
             continue; /* reported, and a value may be gone with it */
         if (str_is(n->text, "caption-profile")) {
             if (!n->next || is_convention(n->next->text)) {
-                diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where, "the convention `caption-profile` needs a name");
+                diag_add(s->diags, DIAG_UNKNOWN_CONVENTION, n->where,
+                         "the convention `caption-profile` needs a name");
             } else {
                 n = n->next;
                 struct symbol *found = name_resolve(s, THING_PROFILE, n);
@@ -219,9 +229,10 @@ static void work_read(struct sema *s, struct work *w, const struct node *block)
         w->title = w->symbol.name;
 }
 
-static const struct field_set recording_fields = {
-    "a recording", {TOK_OF, TOK_KIND, TOK_FRAMES, TOK_STARTS, TOK_LENGTH, TOK_TRACK, TOK_TITLE, TOK_LABEL, TOK_YEAR, TOK_SPEED,
-                  TOK_TUNING, TOK_ANCHOR}};
+static const struct field_set recording_fields = {"a recording",
+                                                  {TOK_OF, TOK_KIND, TOK_FRAMES, TOK_STARTS, TOK_LENGTH,
+                                                   TOK_TRACK, TOK_TITLE, TOK_LABEL, TOK_YEAR, TOK_SPEED,
+                                                   TOK_TUNING, TOK_ANCHOR}};
 
 static void recording_kind_read(struct sema *s, struct recording *r, const struct node *v)
 {
@@ -231,7 +242,8 @@ static void recording_kind_read(struct sema *s, struct recording *r, const struc
             r->kind = (enum recording_kind)i;
             return;
         }
-    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, v->where, "`%.*s` is no kind of recording", STR_ARG(v->text));
+    struct diag *d =
+        diag_add(s->diags, DIAG_BAD_FIELD, v->where, "`%.*s` is no kind of recording", STR_ARG(v->text));
     diag_help(s->diags, d, "write `picture`, `audio` or `edit`");
     spoil(s, r->symbol.name);
 }
@@ -312,8 +324,9 @@ static void recording_rate(struct sema *s, struct recording *r, const struct nod
 
 static void recording_of_nothing(struct sema *s, const struct recording *r)
 {
-    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, r->symbol.where, "the recording `%.*s` does not say which work it is `of`",
-                              STR_ARG(r->symbol.name));
+    struct diag *d =
+        diag_add(s->diags, DIAG_BAD_FIELD, r->symbol.where,
+                 "the recording `%.*s` does not say which work it is `of`", STR_ARG(r->symbol.name));
     if (s->model->n_works == 1)
         diag_help(s->diags, d, "write `of %.*s`", STR_ARG(s->model->works[0]->symbol.name));
 }
@@ -349,7 +362,8 @@ static void score_field(struct sema *s, struct score *c, const struct node *f)
 }
 
 static const struct field_set cite_fields = {
-    "a source", {TOK_AUTHOR, TOK_TITLE, TOK_YEAR, TOK_PAGE, TOK_PAGES, TOK_PUBLISHER, TOK_URL, TOK_NOTE, TOK_DATE}};
+    "a source",
+    {TOK_AUTHOR, TOK_TITLE, TOK_YEAR, TOK_PAGE, TOK_PAGES, TOK_PUBLISHER, TOK_URL, TOK_NOTE, TOK_DATE}};
 
 static void cite_field(struct sema *s, struct citation *c, const struct node *f)
 {
@@ -363,8 +377,9 @@ static void cite_field(struct sema *s, struct citation *c, const struct node *f)
     case TOK_PAGE:
     case TOK_PAGES:
         if (!value_hole(s, f->first))
-            c->page = f->first == f->last ? value_text(s, f->first)
-                                          : source_text(s->sources, span_join(f->first->where, f->last->where));
+            c->page = f->first == f->last
+                          ? value_text(s, f->first)
+                          : source_text(s->sources, span_join(f->first->where, f->last->where));
         break;
     case TOK_YEAR:
         if (value_int(s, f->first, 1, 9999, &year))
@@ -393,7 +408,8 @@ static void erratum_read(struct sema *s, const struct node *statement)
     const char *lacks = !node_field(block, TOK_DATE) ? "date" : !node_field(block, TOK_SAID) ? "said"
                         : !node_field(block, TOK_TRUE) ? "true" : NULL;
     if (lacks && !node_child(block, NODE_ERROR))
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the correction of `%.*s` lacks its `%s`", STR_ARG(name->text), lacks);
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the correction of `%.*s` lacks its `%s`",
+                 STR_ARG(name->text), lacks);
     ARRAY_PUSH(s->arena, s->model->errata, s->model->n_errata, e);
 }
 
@@ -420,7 +436,8 @@ static void fact_read(struct sema *s, struct fact *f, const struct node *stateme
 {
     const struct node *text = statement->first->next, *source = text->next;
     f->text = node_string(s->arena, text);
-    bool unclosed = text->where.hi - text->where.lo == text->text.n + 1; /* no closing quote: its source may stand in it */
+    bool unclosed = text->where.hi - text->where.lo ==
+                    text->text.n + 1; /* no closing quote: its source may stand in it */
     f->open = unclosed || (source && value_hole(s, source));
     if (!source || f->open)
         return;

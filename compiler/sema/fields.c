@@ -39,22 +39,26 @@ static struct str field_word(const struct sema *s, const struct node *f)
 /* Fields that several values would make no sense in, or whose second value nothing would print. */
 static bool takes_one(int word)
 {
-    static const int words[] = {TOK_TITLE, TOK_SERIES, TOK_NUMBER, TOK_LANGUAGE, TOK_DATE, TOK_COMPOSER, TOK_YEAR, TOK_KIND,
-                                TOK_RIGHTS, TOK_RIGHTS_HOLDER, TOK_OF, TOK_FROM, TOK_TRACK, TOK_SPEED, TOK_TUNING, TOK_LABEL,
-                                TOK_EDITION, TOK_PUBLISHER, TOK_FILE, TOK_AUTHOR, TOK_URL, TOK_NOTE, TOK_SAID, TOK_TRUE, TOK_REED,
-                                TOK_CLEF, TOK_PROGRAM, TOK_SOURCE, TOK_LINE, TOK_LINES, TOK_SPEECH, TOK_ACCIDENTALS};
+    static const int words[] = {
+        TOK_TITLE,  TOK_SERIES, TOK_NUMBER,        TOK_LANGUAGE,   TOK_DATE, TOK_COMPOSER, TOK_YEAR,
+        TOK_KIND,   TOK_RIGHTS, TOK_RIGHTS_HOLDER, TOK_OF,         TOK_FROM, TOK_TRACK,    TOK_SPEED,
+        TOK_TUNING, TOK_LABEL,  TOK_EDITION,       TOK_PUBLISHER,  TOK_FILE, TOK_AUTHOR,   TOK_URL,
+        TOK_NOTE,   TOK_SAID,   TOK_TRUE,          TOK_REED,       TOK_CLEF, TOK_PROGRAM,  TOK_SOURCE,
+        TOK_LINE,   TOK_LINES,  TOK_SPEECH,        TOK_ACCIDENTALS};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (words[i] == word)
             return true;
     return false;
 }
 
-/* A word where a value should stand that begins another field: `kind frames 24`. Frames are a unit as well. */
+/* A word where a value should stand that begins another field: `kind frames 24`. Frames are a unit as
+ * well. */
 static const struct node *swallowed(const struct field_set *set, const struct node *f)
 {
     const struct node *before = NULL;
     for (const struct node *v = f->first; v; before = v, v = v->next) {
-        if (v->kind != NODE_NAME || (before && before->kind == NODE_NUMBER && str_starts(v->text, STR("frame"))))
+        if (v->kind != NODE_NAME ||
+            (before && before->kind == NODE_NUMBER && str_starts(v->text, STR("frame"))))
             continue;
         for (int i = 0; set->words[i]; i++)
             if (str_is(v->text, field_text(set->words[i])))
@@ -98,7 +102,8 @@ static bool report_near_field(struct sema *s, const struct field_set *set, const
         suggest_offer(&near, str_of(field_text(set->words[i])));
     if (!near.n)
         return false;
-    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, second->where, "`%.*s` does not belong to %s", STR_ARG(second->text), set->of);
+    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, second->where, "`%.*s` does not belong to %s",
+                              STR_ARG(second->text), set->of);
     diag_help(s->diags, d, "a field with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
     if (near.n == 1)
         diag_fix(s->diags, d, second->where, near.best[0], false);
@@ -110,7 +115,8 @@ static void report_many(struct sema *s, const struct field_set *set, const struc
     const struct node *second = f->first->next;
     if (report_near_field(s, set, second))
         return;
-    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, second->where, "`%.*s` has one value, and this is another", STR_ARG(word));
+    struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, second->where,
+                              "`%.*s` has one value, and this is another", STR_ARG(word));
     if (f->first->kind != NODE_STRING)
         return;
     if (second->where.lo == f->first->where.hi)
@@ -119,7 +125,8 @@ static void report_many(struct sema *s, const struct field_set *set, const struc
         diag_help(s->diags, d, "write both as one text: `%.*s \"… and …\"`", STR_ARG(word));
 }
 
-bool field_allowed(struct sema *s, const struct field_set *set, const struct node *block, const struct node *f)
+bool field_allowed(struct sema *s, const struct field_set *set, const struct node *block,
+                   const struct node *f)
 {
     if (f->kind != NODE_FIELD)
         return false;

@@ -18,7 +18,8 @@ static struct str symbol_text(struct sema *s, const struct node *symbol)
 static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
 {
     struct str rest = str_slice(m->text, bad, m->text.n);
-    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the chord symbol `%.*s` is not understood", STR_ARG(m->text));
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the chord symbol `%.*s` is not understood",
+                              STR_ARG(m->text));
     if (rest.n && bad)
         diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(rest));
     struct pitch pitch;
@@ -37,8 +38,8 @@ static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
             for (uint32_t k = 0; k < (all ? lib->qualities[i].n_symbols : 1); k++)
                 suggest_offer(&near, lib->qualities[i].symbols[k]);
     if (near.n)
-        diag_help(s->diags, d, "a symbol with a similar spelling: `%.*s%.*s`", STR_ARG(str_slice(m->text, 0, root)),
-                  STR_ARG(near.best[0]));
+        diag_help(s->diags, d, "a symbol with a similar spelling: `%.*s%.*s`",
+                  STR_ARG(str_slice(m->text, 0, root)), STR_ARG(near.best[0]));
     else
         diag_help(s->diags, d, "`descant explain chords` lists the symbols");
 }
@@ -50,17 +51,22 @@ static bool begins_numeral(struct str text)
     while (i < text.n && (text.p[i] == '#' || text.p[i] == 'b'))
         i++;
     struct str rest = str_slice(text, i, text.n);
-    return rest.n && (strchr("IViv", rest.p[0]) || str_starts(rest, STR("N")) || str_starts(rest, STR("It")) ||
-                      str_starts(rest, STR("Fr")) || str_starts(rest, STR("Ger")) || str_starts(rest, STR("cad")));
+    return rest.n &&
+           (strchr("IViv", rest.p[0]) || str_starts(rest, STR("N")) || str_starts(rest, STR("It")) ||
+            str_starts(rest, STR("Fr")) || str_starts(rest, STR("Ger")) || str_starts(rest, STR("cad")));
 }
 
 static void symbol_unknown(struct sema *s, const struct node *m)
 {
-    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "`%.*s` is neither a chord symbol nor a numeral", STR_ARG(m->text));
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where,
+                              "`%.*s` is neither a chord symbol nor a numeral", STR_ARG(m->text));
     if (m->text.p[0] == 'H')
-        diag_help(s->diags, d, "the H of German is `B%.*s`, and its B is `Bb`", STR_ARG(str_slice(m->text, 1, m->text.n)));
+        diag_help(s->diags, d, "the H of German is `B%.*s`, and its B is `Bb`",
+                  STR_ARG(str_slice(m->text, 1, m->text.n)));
     else
-        diag_help(s->diags, d, "symbols begin with A to G; numerals are written I, ii6, V65/V, viio7, bVI, N6, Ger+6, cad64");
+        diag_help(
+            s->diags, d,
+            "symbols begin with A to G; numerals are written I, ii6, V65/V, viio7, bVI, N6, Ger+6, cad64");
 }
 
 /* Once a passage: the slip is the key that is not there. */
@@ -73,11 +79,13 @@ static void numeral_needs_key(struct sema *s, const struct passage *p, const str
     if (p && s->keyless == p)
         return;
     s->keyless = p;
-    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` needs a key", STR_ARG(m->text));
+    struct diag *d =
+        diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` needs a key", STR_ARG(m->text));
     diag_help(s->diags, d, "say in the passage which it is, as in `key D minor`");
 }
 
-static bool numeral_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *m, struct chord *out)
+static bool numeral_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *m,
+                         struct chord *out)
 {
     const struct key_change *key = p ? passage_key_at(p, at) : NULL;
     if (!key) {
@@ -91,7 +99,8 @@ static bool numeral_read(struct sema *s, const struct passage *p, struct ratio a
         symbol_unknown(s, m);
         return false;
     }
-    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` is not understood", STR_ARG(m->text));
+    struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, m->where, "the numeral `%.*s` is not understood",
+                              STR_ARG(m->text));
     if (bad && bad < m->text.n)
         diag_label(s->diags, d, "not from `%.*s` on", STR_ARG(str_slice(m->text, bad, m->text.n)));
     diag_help(s->diags, d, "numerals are written I, ii6, V65/V, viio7, bVI, N6, Ger+6, cad64");
@@ -101,7 +110,8 @@ static bool numeral_read(struct sema *s, const struct passage *p, struct ratio a
 static bool is_numeral(struct str s)
 {
     char c = s.n ? s.p[0] : 0;
-    return !(c >= 'A' && c <= 'G') || (s.n >= 3 && (str_starts(s, STR("Ger")) || str_starts(s, STR("Fr+")) || str_starts(s, STR("Fr4"))));
+    return !(c >= 'A' && c <= 'G') || (s.n >= 3 && (str_starts(s, STR("Ger")) || str_starts(s, STR("Fr+")) ||
+                                                    str_starts(s, STR("Fr4"))));
 }
 
 static bool voicing_read(struct sema *s, const struct node *stack, struct harmony *out, uint32_t layer)
@@ -112,7 +122,8 @@ static bool voicing_read(struct sema *s, const struct node *stack, struct harmon
         if (c->kind != NODE_NOTE)
             continue;
         if (!pitch_parse(c->first->text, &out->voicing[layer][count])) {
-            struct diag *d = diag_add(s->diags, DIAG_BAD_PITCH, c->first->where, "`%.*s` is not a pitch", STR_ARG(c->first->text));
+            struct diag *d = diag_add(s->diags, DIAG_BAD_PITCH, c->first->where, "`%.*s` is not a pitch",
+                                      STR_ARG(c->first->text));
             diag_help(s->diags, d, "pitches are written Bb3, C#-1, F##5");
             return false;
         }
@@ -122,7 +133,8 @@ static bool voicing_read(struct sema *s, const struct node *stack, struct harmon
     return true;
 }
 
-bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *symbol, struct harmony *out)
+bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, const struct node *symbol,
+                  struct harmony *out)
 {
     *out = (struct harmony){.text = symbol_text(s, symbol), .where = symbol->where};
     uint32_t stacks = 0;
@@ -157,9 +169,10 @@ bool harmony_read(struct sema *s, const struct passage *p, struct ratio at, cons
         out->n_layers++;
     }
     if (stacks && stacks != out->n_layers) {
-        struct diag *d = diag_add(s->diags, DIAG_BAD_CHORD, symbol->where, "`%.*s` has %u layer%s, and %u voicing%s written",
-                                  STR_ARG(out->text), out->n_layers, out->n_layers == 1 ? "" : "s", stacks,
-                                  stacks == 1 ? " is" : "s are");
+        struct diag *d =
+            diag_add(s->diags, DIAG_BAD_CHORD, symbol->where,
+                     "`%.*s` has %u layer%s, and %u voicing%s written", STR_ARG(out->text), out->n_layers,
+                     out->n_layers == 1 ? "" : "s", stacks, stacks == 1 ? " is" : "s are");
         diag_help(s->diags, d, "write one for each layer, from the upper one down: `as (…) over (…)`");
         return false;
     }
@@ -201,7 +214,14 @@ static void harmony_rest(struct row_reader *r, const struct node *n)
 
 void harmony_rows(struct sema *s, struct bar_map *map, struct passage *p, const struct node *list)
 {
-    struct row_reader r = {.s = s, .map = map, .passage = p, .at = RATIO_ZERO, .value = RATIO_ZERO, .event = harmony_event,
-                           .hold = harmony_hold, .uncertain = harmony_uncertain, .rest = harmony_rest};
+    struct row_reader r = {.s = s,
+                           .map = map,
+                           .passage = p,
+                           .at = RATIO_ZERO,
+                           .value = RATIO_ZERO,
+                           .event = harmony_event,
+                           .hold = harmony_hold,
+                           .uncertain = harmony_uncertain,
+                           .rest = harmony_rest};
     rows_read(&r, list);
 }

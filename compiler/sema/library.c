@@ -1,4 +1,5 @@
-/* Instruments, chord qualities, scales and caption profiles: from the standard library or a file of the author's. */
+/* Instruments, chord qualities, scales and caption profiles: from the standard library or a file of the
+ * author's. */
 #include "sema/sema.h"
 
 #include "base/array.h"
@@ -35,7 +36,8 @@ static void transposition_of(struct sema *s, const struct node *field, struct in
     if (b && interval_parse_short(a->text, &v) && (str_is(b->text, "up") || str_is(b->text, "down")))
         *out = str_is(b->text, "up") ? v : interval_negate(v);
     else
-        diag_add(s->diags, DIAG_BAD_FIELD, field->where, "a transposition is an interval and a direction: `P5 down`");
+        diag_add(s->diags, DIAG_BAD_FIELD, field->where,
+                 "a transposition is an interval and a direction: `P5 down`");
 }
 
 static void instrument_field(struct sema *s, struct instrument *i, const struct node *f)
@@ -58,7 +60,8 @@ static void instrument_field(struct sema *s, struct instrument *i, const struct 
 }
 
 static const struct field_set instrument_fields = {
-    "an instrument", {TOK_KNAME, TOK_FAMILY, TOK_REED, TOK_SOUNDS, TOK_RANGE, TOK_COMMON, TOK_CLEF, TOK_PROGRAM, TOK_SOURCE}};
+    "an instrument",
+    {TOK_KNAME, TOK_FAMILY, TOK_REED, TOK_SOUNDS, TOK_RANGE, TOK_COMMON, TOK_CLEF, TOK_PROGRAM, TOK_SOURCE}};
 
 static void instrument_read(struct sema *s, const struct node *statement, struct instrument *i)
 {
@@ -72,14 +75,17 @@ static void instrument_read(struct sema *s, const struct node *statement, struct
         i->n_names = 1;
     }
     if (!i->n_families)
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the instrument `%.*s` lacks its `family`", STR_ARG(name->text));
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the instrument `%.*s` lacks its `family`",
+                 STR_ARG(name->text));
     if (i->has_range && i->has_common &&
         (pitch_midi(i->common_low) < pitch_midi(i->low) || pitch_midi(i->common_high) > pitch_midi(i->high)))
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the common range of `%.*s` reaches outside its range", STR_ARG(name->text));
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where,
+                 "the common range of `%.*s` reaches outside its range", STR_ARG(name->text));
 }
 
 /* Fills degrees and the shape by sound; reports a degree that is not one. */
-static uint32_t degrees_of(struct sema *s, const struct node *field, struct interval *out, uint32_t max, pcset *shape)
+static uint32_t degrees_of(struct sema *s, const struct node *field, struct interval *out, uint32_t max,
+                           pcset *shape)
 {
     uint32_t n = 0;
     *shape = 0;
@@ -113,7 +119,8 @@ static void chord_read(struct sema *s, const struct node *statement, struct chor
     }
     q->name = q->n_names ? q->names[0] : q->id;
     if (q->n_degrees < 2)
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the chord `%.*s` needs `tones`, at least two", STR_ARG(name->text));
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the chord `%.*s` needs `tones`, at least two",
+                 STR_ARG(name->text));
 }
 
 static const struct field_set scale_fields = {"a scale", {TOK_KNAME, TOK_TONES, TOK_SOURCE}};
@@ -132,12 +139,14 @@ static void scale_read(struct sema *s, const struct node *statement, struct scal
     }
     c->name = c->n_names ? c->names[0] : c->id;
     if (c->n_degrees < 2)
-        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the scale `%.*s` needs `tones`, at least two", STR_ARG(name->text));
+        diag_add(s->diags, DIAG_BAD_FIELD, name->where, "the scale `%.*s` needs `tones`, at least two",
+                 STR_ARG(name->text));
 }
 
-static const struct field_set profile_fields = {
-    "a caption profile", {TOK_KNAME, TOK_LINE, TOK_LINES, TOK_RATE, TOK_SPEECH, TOK_SHORTEST, TOK_LONGEST, TOK_GAP, TOK_CLOSE,
-                        TOK_ACCIDENTALS, TOK_SOURCE}};
+static const struct field_set profile_fields = {"a caption profile",
+                                                {TOK_KNAME, TOK_LINE, TOK_LINES, TOK_RATE, TOK_SPEECH,
+                                                 TOK_SHORTEST, TOK_LONGEST, TOK_GAP, TOK_CLOSE,
+                                                 TOK_ACCIDENTALS, TOK_SOURCE}};
 
 static void accidentals_of(struct sema *s, const struct node *v, enum accidental_style *out)
 {
@@ -147,13 +156,14 @@ static void accidentals_of(struct sema *s, const struct node *v, enum accidental
             *out = (enum accidental_style)i;
             return;
         }
-    diag_add(s->diags, DIAG_BAD_FIELD, v->where, "`%.*s` is no way to write accidentals: `words`, `signs` or `plain`",
-             STR_ARG(v->text));
+    diag_add(s->diags, DIAG_BAD_FIELD, v->where,
+             "`%.*s` is no way to write accidentals: `words`, `signs` or `plain`", STR_ARG(v->text));
 }
 
 static void gap_of(struct sema *s, const struct node *v, struct caption_profile *p)
 {
-    p->gap_frames = v->kind == NODE_SECONDS && (str_is(v->last->text, "frames") || str_is(v->last->text, "frame"));
+    p->gap_frames =
+        v->kind == NODE_SECONDS && (str_is(v->last->text, "frames") || str_is(v->last->text, "frame"));
     if (p->gap_frames)
         ratio_parse(v->first->text.p, v->first->text.n, &p->gap);
     else
@@ -185,9 +195,17 @@ static void profile_field(struct sema *s, struct caption_profile *p, const struc
 static void profile_read(struct sema *s, const struct node *statement, struct caption_profile *p)
 {
     const struct node *name = statement->first;
-    *p = (struct caption_profile){.symbol = symbol_of(s, name), .title = name->text, .line = 42, .lines = 2,
-                                  .rate_note = ratio_int(17), .rate_error = ratio_int(20), .speech = ratio_int(150),
-                                  .shortest = RATIO_ONE, .longest = ratio_int(7), .gap = ratio_int(2), .gap_frames = true,
+    *p = (struct caption_profile){.symbol = symbol_of(s, name),
+                                  .title = name->text,
+                                  .line = 42,
+                                  .lines = 2,
+                                  .rate_note = ratio_int(17),
+                                  .rate_error = ratio_int(20),
+                                  .speech = ratio_int(150),
+                                  .shortest = RATIO_ONE,
+                                  .longest = ratio_int(7),
+                                  .gap = ratio_int(2),
+                                  .gap_frames = true,
                                   .close = RATIO_ONE};
     for (const struct node *f = name->next->first; f; f = f->next)
         if (field_allowed(s, &profile_fields, name->next, f))
@@ -204,7 +222,8 @@ static uint32_t count_of(const struct sema *s, int keyword)
     return n;
 }
 
-static void chords_build(struct sema *s, struct theory_library *into, const struct chord_quality *qualities, uint32_t n)
+static void chords_build(struct sema *s, struct theory_library *into, const struct chord_quality *qualities,
+                         uint32_t n)
 {
     uint32_t symbols = 0;
     for (uint32_t i = 0; i < n; i++)
@@ -215,7 +234,8 @@ static void chords_build(struct sema *s, struct theory_library *into, const stru
     if (twice >= 0) {
         const struct symbol *at = thing_find(s, THING_CHORD, qualities[twice].id);
         struct span where = at ? at->where : (struct span){0, 0, 0};
-        diag_add(s->diags, DIAG_BAD_FIELD, where, "a symbol of the chord `%.*s` belongs to another chord already",
+        diag_add(s->diags, DIAG_BAD_FIELD, where,
+                 "a symbol of the chord `%.*s` belongs to another chord already",
                  STR_ARG(qualities[twice].id));
     }
 }
@@ -237,7 +257,8 @@ static void define_copy(struct sema *s, enum thing t, struct symbol symbol)
 void library_collect(struct sema *s, struct theory_library *into, const struct theory_library *base)
 {
     uint32_t more_chords = count_of(s, TOK_CHORD);
-    uint32_t more = more_chords + count_of(s, TOK_INSTRUMENT) + count_of(s, TOK_SCALE) + count_of(s, TOK_PROFILE);
+    uint32_t more =
+        more_chords + count_of(s, TOK_INSTRUMENT) + count_of(s, TOK_SCALE) + count_of(s, TOK_PROFILE);
     if (base && !more) {
         *into = *base;
         return;
@@ -266,8 +287,13 @@ void library_collect(struct sema *s, struct theory_library *into, const struct t
             }
         }
     }
-    *into = (struct theory_library){.qualities = qualities, .n_qualities = n_qualities, .scales = scales,
-                                    .n_scales = n_scales, .instruments = instruments, .n_instruments = n_instruments,
-                                    .profiles = profiles, .n_profiles = n_profiles};
+    *into = (struct theory_library){.qualities = qualities,
+                                    .n_qualities = n_qualities,
+                                    .scales = scales,
+                                    .n_scales = n_scales,
+                                    .instruments = instruments,
+                                    .n_instruments = n_instruments,
+                                    .profiles = profiles,
+                                    .n_profiles = n_profiles};
     chords_build(s, into, qualities, n_qualities);
 }

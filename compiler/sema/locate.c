@@ -15,7 +15,8 @@ static char source_at(const struct locator *l, uint32_t at)
 
 static bool is_punctuation(char c)
 {
-    return (c >= '!' && c <= '/') || (c >= ':' && c <= '@') || (c >= '[' && c <= '`') || (c >= '{' && c <= '~');
+    return (c >= '!' && c <= '/') || (c >= ':' && c <= '@') || (c >= '[' && c <= '`') ||
+           (c >= '{' && c <= '~');
 }
 
 static bool is_space(char c)
@@ -25,13 +26,15 @@ static bool is_space(char c)
 
 /* ---- one text at one place ----------------------------------------------------------------------------- */
 
-/* What `&eacute;` stands for, asked of cmark itself; empty if it is no entity. Its length in the source into *n. */
+/* What `&eacute;` stands for, asked of cmark itself; empty if it is no entity. Its length in the source
+ * into *n. */
 static struct str entity_read(struct locator *l, uint32_t at, uint32_t *n)
 {
     uint32_t end = at + 1;
-    while (end < at + ENTITY_MAX && (source_at(l, end) == '#' || (source_at(l, end) >= '0' && source_at(l, end) <= '9') ||
-                                     (source_at(l, end) >= 'A' && source_at(l, end) <= 'Z') ||
-                                     (source_at(l, end) >= 'a' && source_at(l, end) <= 'z')))
+    while (end < at + ENTITY_MAX &&
+           (source_at(l, end) == '#' || (source_at(l, end) >= '0' && source_at(l, end) <= '9') ||
+            (source_at(l, end) >= 'A' && source_at(l, end) <= 'Z') ||
+            (source_at(l, end) >= 'a' && source_at(l, end) <= 'z')))
         end++;
     *n = end + 1 - at;
     if (source_at(l, end) != ';')
@@ -153,7 +156,8 @@ struct located locate_text(struct locator *l, struct str text, bool code)
     return (struct located){false, l->at, l->at, NULL};
 }
 
-/* ---- targets --------------------------------------------------------------------------------------------- */
+/* ---- targets
+ * --------------------------------------------------------------------------------------------- */
 
 /* Behind a target: its title and the closing `)`. */
 static uint32_t link_end(const struct locator *l, uint32_t at)
@@ -190,7 +194,8 @@ static struct located target_at(struct locator *l, struct str target, uint32_t a
 struct located locate_target(struct locator *l, struct str target)
 {
     uint32_t at = l->at;
-    while (at < l->source.n && (is_space(source_at(l, at)) || memchr("*_`[", source_at(l, at), 4))) /* ends of emphasis and code */
+    while (at < l->source.n && (is_space(source_at(l, at)) ||
+                                memchr("*_`[", source_at(l, at), 4))) /* ends of emphasis and code */
         at++;
     struct located found = target_at(l, target, at);
     if (found.found) {
@@ -220,19 +225,22 @@ struct located locate_picture(struct locator *l, struct str target)
     return (struct located){false, l->at, l->at, NULL};
 }
 
-/* ---- normal forms ------------------------------------------------------------------------------------------ */
+/* ---- normal forms
+ * ------------------------------------------------------------------------------------------ */
 
 static uint32_t place_of(const struct located *at, uint32_t i)
 {
     return at->map ? at->map[i] : at->lo + i;
 }
 
-/* A letter with its accents (a grapheme cluster, Unicode Standard Annex 29): its normal form stands for itself. */
+/* A letter with its accents (a grapheme cluster, Unicode Standard Annex 29): its normal form stands for
+ * itself. */
 static uint32_t cluster_end(struct str text, uint32_t lo)
 {
     utf8proc_int32_t before = 0, next;
     for (uint32_t hi = lo; hi < text.n;) {
-        utf8proc_ssize_t n = utf8proc_iterate((const utf8proc_uint8_t *)text.p + hi, (utf8proc_ssize_t)(text.n - hi), &next);
+        utf8proc_ssize_t n =
+            utf8proc_iterate((const utf8proc_uint8_t *)text.p + hi, (utf8proc_ssize_t)(text.n - hi), &next);
         if (n <= 0)
             return hi + 1;
         if (hi > lo && utf8proc_grapheme_break(before, next))
@@ -251,7 +259,8 @@ const uint32_t *locate_normal(struct locator *l, const struct located *at, struc
     for (uint32_t lo = 0; lo < text.n;) {
         uint32_t hi = cluster_end(text, lo);
         struct str part = text_normal(l->arena, str_slice(text, lo, hi));
-        for (uint32_t k = 0; k < part.n && n < normal.n; k++) /* where both have as many bytes, byte for byte */
+        for (uint32_t k = 0; k < part.n && n < normal.n;
+             k++) /* where both have as many bytes, byte for byte */
             map[n++] = place_of(at, part.n == hi - lo ? lo + k : lo);
         lo = hi;
     }

@@ -216,6 +216,7 @@ struct harmony_event {
     struct ratio onset, length;
     struct harmony harmony;
     bool uncertain;
+    bool unread; /* its row could not be read whole (reported): where it stands is not certain */
     struct span where;
 };
 
@@ -265,6 +266,7 @@ struct passage {
     struct figure **figures;
     uint32_t n_figures;
     bool unread;               /* some of its music could not be read (reported): what is there is not all */
+    bool notes_unread;         /* in its parts */
 };
 
 /* A line with a name: notes in order, one at a time. */
@@ -279,8 +281,8 @@ struct figure {
 
 /* ---- positions ------------------------------------------------------------------------------ */
 
-/* A stretch of a passage: [onset, end) in wholes. `last_beat` tells that it was given up to a beat: an event that sounds
- * there belongs to it. */
+/* A stretch of a passage: [onset, end) in wholes. `last_beat` tells that it was given up to a beat: an
+ * event that sounds there belongs to it. */
 struct stretch {
     struct ratio onset, end;
     bool given;          /* false: the whole passage */
@@ -343,7 +345,8 @@ struct run {
     bool hard;               /* RUN_BREAK: a hard break, the author's own cut in captions */
     const struct link *link; /* NULL: none */
     struct span where;       /* the source it came from, as near as is known */
-    /* For each byte of the text, and for its end, the offset in the file; NULL: it stands there byte for byte. */
+    /* For each byte of the text, and for its end, the offset in the file; NULL: it stands there byte for
+     * byte. */
     const uint32_t *places;
 };
 
@@ -426,15 +429,16 @@ const struct bar *passage_bar_at(const struct passage *p, struct ratio at);
 const struct bar *passage_bar(const struct passage *p, int number);
 /* "bar 3 beat 2", "bar 3 beat 2 1/2"; into the arena. */
 struct str place_text(struct arena *a, const struct passage *p, struct ratio at);
-/* Seconds on a recording's clock for a position; false where the passage is not heard there or has no tempo. Interpolates
- * between `from` and `to` in the proportion of the tempo map. */
+/* Seconds on a recording's clock for a position; false where the passage is not heard there or has no
+ * tempo. Interpolates between `from` and `to` in the proportion of the tempo map. */
 bool passage_clock(const struct passage *p, const struct heard *h, struct ratio at, struct ratio *seconds);
 /* Seconds of music from onset to end by the tempo map; false without a tempo. */
 bool passage_seconds(const struct passage *p, struct stretch s, struct ratio *seconds);
 /* The key in force; NULL: none stated. */
 const struct key_change *passage_key_at(const struct passage *p, struct ratio at);
 const struct harmony_event *passage_harmony_at(const struct passage *p, struct ratio at);
-/* Notes of all parts that sound at a position, lowest first (by sound; ties in part order); returns how many (<= max). */
+/* Notes of all parts that sound at a position, lowest first (by sound; ties in part order); returns how
+ * many (<= max). */
 struct sounding {
     const struct note *note;
     const struct part *part;

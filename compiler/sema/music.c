@@ -41,7 +41,8 @@ static void bars_reach(struct bar_map *m, int number)
 {
     struct passage *p = m->p;
     while (p->n_bars == 0 || p->bars[p->n_bars - 1].number < number) {
-        struct bar b = {.number = p->n_bars ? p->bars[p->n_bars - 1].number + 1 : m->first, .onset = p->length};
+        struct bar b = {.number = p->n_bars ? p->bars[p->n_bars - 1].number + 1 : m->first,
+                        .onset = p->length};
         b.meter = meter_at(m, b.number);
         b.length = b.number == 0 && p->pickup.num ? p->pickup : meter_length(b.meter);
         p->length = ratio_plus(p->length, b.length);
@@ -57,7 +58,8 @@ struct bar *row_bar(struct row_reader *r, int number)
 
 /* ---- events of a row ---------------------------------------------------------------------------------- */
 
-/* In the units of the meter where they divide it: half a bar of 6/8 is 3/8, and four eighths of it are 4/8. */
+/* In the units of the meter where they divide it: half a bar of 6/8 is 3/8, and four eighths of it are
+ * 4/8. */
 static const char *wholes_text(struct ratio r, struct meter meter, char *out)
 {
     if (r.den >= meter.unit || meter.unit % r.den != 0)
@@ -66,11 +68,13 @@ static const char *wholes_text(struct ratio r, struct meter meter, char *out)
     return out;
 }
 
-static void bar_fault(struct row_reader *r, enum diag_code code, const struct bar *b, struct span where, struct ratio held)
+static void bar_fault(struct row_reader *r, enum diag_code code, const struct bar *b, struct span where,
+                      struct ratio held)
 {
     struct diag_list *diags = r->s->diags;
     char text[RATIO_TEXT_MAX], by[RATIO_TEXT_MAX];
-    struct ratio off = ratio_lt(held, b->length) ? ratio_minus(b->length, held) : ratio_minus(held, b->length);
+    struct ratio off =
+        ratio_lt(held, b->length) ? ratio_minus(b->length, held) : ratio_minus(held, b->length);
     wholes_text(held, b->meter, text);
     wholes_text(off, b->meter, by);
     struct diag *d;
@@ -80,11 +84,13 @@ static void bar_fault(struct row_reader *r, enum diag_code code, const struct ba
                      wholes_text(r->passage->pickup, b->meter, pickup));
     } else if (!ratio_eq(b->length, meter_length(b->meter))) {
         char other[RATIO_TEXT_MAX];
-        d = diag_add(diags, code, where, "bar %d holds %s, and %s in another part, which leaves out the pickup's beats", b->number,
-                     text, wholes_text(b->length, b->meter, other));
+        d = diag_add(diags, code, where,
+                     "bar %d holds %s, and %s in another part, which leaves out the pickup's beats",
+                     b->number, text, wholes_text(b->length, b->meter, other));
     } else {
         char meter[METER_TEXT_MAX];
-        d = diag_add(diags, code, where, "bar %d holds %s, its meter is %s", b->number, text, meter_text(b->meter, meter));
+        d = diag_add(diags, code, where, "bar %d holds %s, its meter is %s", b->number, text,
+                     meter_text(b->meter, meter));
     }
     diag_label(diags, d, code == DIAG_BAR_TOO_SHORT ? "%s is missing" : "%s too much", by);
     diag_note(diags, d, "bar %d is taken as %s", b->number,
@@ -92,8 +98,8 @@ static void bar_fault(struct row_reader *r, enum diag_code code, const struct ba
     r->spoiled = true;
 }
 
-/* The last bar may lack what the pickup holds: the two make one bar (common practice in chorales and songs). It is short
- * from then on. */
+/* The last bar may lack what the pickup holds: the two make one bar (common practice in chorales and
+ * songs). It is short from then on. */
 static bool closes_pickup(struct row_reader *r, struct bar *b, struct ratio held)
 {
     struct passage *p = r->passage;
@@ -137,7 +143,8 @@ static void bar_line(struct row_reader *r, bool last, struct span where)
         bar_next(r, r->bar + 1);
         return;
     }
-    if (over > 0 && last) { /* without bar lines a row may span bars, if it ends at one and nothing else is written there */
+    if (over > 0 && last) { /* without bar lines a row may span bars, if it ends at one and nothing else is
+                               written there */
         int next = r->bar + 1;
         struct ratio to = end;
         while (ratio_lt(to, r->at) && next != r->next_row && next - r->bar < BARS_MAX) {
@@ -179,7 +186,8 @@ static bool has_value(struct row_reader *r, const struct node *n)
     if (!r->spoiled && !r->value_lost) {
         struct diag *d = diag_add(r->s->diags, DIAG_NO_VALUE, n->where, "no note value stands before `%.*s`",
                                   STR_ARG(source_text(r->s->sources, n->where)));
-        diag_help(r->s->diags, d, "write one, as in `%s`; it stays until another is written", r->part ? "1/4 C4 D4" : "1/2 Cm F7");
+        diag_help(r->s->diags, d, "write one, as in `%s`; it stays until another is written",
+                  r->part ? "1/4 C4 D4" : "1/2 Cm F7");
     }
     r->spoiled = true;
     return false;
@@ -202,11 +210,14 @@ void row_nothing_before(struct row_reader *r, const struct node *n)
         return;
     const char *what = r->part ? "note" : "chord symbol";
     bool hold = n->word == TOK_HOLD;
-    struct diag *d = diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`%s` has no %s before it", hold ? "hold" : "uncertain", what);
+    struct diag *d = diag_add(r->s->diags, DIAG_NOTHING_TO_HOLD, n->where, "`%s` has no %s before it",
+                              hold ? "hold" : "uncertain", what);
     if (hold)
-        diag_help(r->s->diags, d, "it makes the %s before it longer; write the %s that begins here, or `rest`", what, what);
+        diag_help(r->s->diags, d,
+                  "it makes the %s before it longer; write the %s that begins here, or `rest`", what, what);
     else
-        diag_help(r->s->diags, d, "it stands behind the %s it is about: `%s uncertain`", what, r->part ? "Bb3" : "Cm7");
+        diag_help(r->s->diags, d, "it stands behind the %s it is about: `%s uncertain`", what,
+                  r->part ? "Bb3" : "Cm7");
 }
 
 static void row_word(struct row_reader *r, const struct node *n)
@@ -239,7 +250,8 @@ static void row_word(struct row_reader *r, const struct node *n)
     r->at = ratio_plus(r->at, r->value);
 }
 
-/* Where a row's own position is: at the onset of its bar; events continue over a bar line that was just reached. */
+/* Where a row's own position is: at the onset of its bar; events continue over a bar line that was just
+ * reached. */
 static void row_begin(struct row_reader *r, int bar)
 {
     struct bar *b = row_bar(r, bar);
@@ -249,14 +261,22 @@ static void row_begin(struct row_reader *r, int bar)
     r->bar = bar;
 }
 
+/* Something of the row, and so of the passage, could not be read. */
+static void row_spoils(struct row_reader *r)
+{
+    spoil(r->s, r->passage->symbol.name);
+    r->passage->notes_unread = r->passage->notes_unread || r->part;
+}
+
 static bool row_number(struct row_reader *r, const struct node *row, int *bar)
 {
     int64_t number;
     if (!value_int(r->s, row->first, 0, 100000000, &number))
         return false;
     if (number - r->map->first >= BARS_MAX) {
-        diag_add(r->s->diags, DIAG_BAR_UNKNOWN, row->first->where, "bar %lld lies more than %d bars after the first, bar %d",
-                 (long long)number, BARS_MAX, r->map->first);
+        diag_add(r->s->diags, DIAG_BAR_UNKNOWN, row->first->where,
+                 "bar %lld lies more than %d bars after the first, bar %d", (long long)number, BARS_MAX,
+                 r->map->first);
         return false;
     }
     *bar = (int)number;
@@ -268,8 +288,8 @@ static int next_row_bar(const struct node *row)
 {
     for (const struct node *n = row->next; n; n = n->next) {
         struct ratio number;
-        if (n->kind == NODE_ROW && ratio_parse(n->first->text.p, n->first->text.n, &number) && number.den == 1 &&
-            number.num < BARS_MAX * 100)
+        if (n->kind == NODE_ROW && ratio_parse(n->first->text.p, n->first->text.n, &number) &&
+            number.den == 1 && number.num < BARS_MAX * 100)
             return (int)number.num;
     }
     return -1;
@@ -283,8 +303,9 @@ static void event_taken(struct row_reader *r)
 
 static void row_out_of_order(struct row_reader *r, const struct node *row, int bar)
 {
-    struct diag *d = diag_add(r->s->diags, DIAG_BAR_TWICE, row->first->where,
-                              bar >= r->last_bar ? "bar %d is written already" : "bar %d stands after a later bar", bar);
+    struct diag *d =
+        diag_add(r->s->diags, DIAG_BAR_TWICE, row->first->where,
+                 bar >= r->last_bar ? "bar %d is written already" : "bar %d stands after a later bar", bar);
     struct span before = r->last_row->first->where;
     if (bar > r->last_bar)
         diag_place(r->s->diags, d, before, "the row that begins here goes on to bar %d", r->bar - 1);
@@ -298,19 +319,20 @@ static void row_read(struct row_reader *r, const struct node *row)
     int bar;
     if (!row_number(r, row, &bar)) {
         r->spoiled = true;
-        spoil(r->s, r->passage->symbol.name);
+        row_spoils(r);
         return;
     }
     if (r->last_row && bar < r->bar) {
         row_out_of_order(r, row, bar);
         r->spoiled = true;
-        spoil(r->s, r->passage->symbol.name);
+        row_spoils(r);
         return;
     }
     r->last_row = row;
     r->last_bar = bar;
     r->next_row = next_row_bar(row);
     bool before = r->spoiled;
+    uint32_t symbols = r->passage->n_harmony;
     r->spoiled = false;
     row_begin(r, bar);
     r->events = (struct span){0, 0, 0};
@@ -334,7 +356,9 @@ static void row_read(struct row_reader *r, const struct node *row)
     else if (r->events.hi) /* after a closing `|` there is nothing left to fill */
         bar_line(r, true, (struct span){row->where.file, row->where.lo, row->first->where.hi});
     if (r->spoiled)
-        spoil(r->s, r->passage->symbol.name);
+        row_spoils(r);
+    for (; r->spoiled && symbols < r->passage->n_harmony; symbols++)
+        r->passage->harmony[symbols].unread = true;
     r->spoiled = r->spoiled || before;
 }
 
@@ -345,7 +369,7 @@ void rows_read(struct row_reader *r, const struct node *list)
             row_read(r, n);
         if (n->kind != NODE_ERROR)
             continue;
-        spoil(r->s, r->passage->symbol.name);
+        row_spoils(r);
         r->value_given = false;
         r->value_lost = r->event_lost = true;
     }
@@ -360,11 +384,13 @@ bool row_advance(struct row_reader *r, const struct node *n)
     return true;
 }
 
-/* ---- what a passage says of itself ---------------------------------------------------------------------- */
+/* ---- what a passage says of itself
+ * ---------------------------------------------------------------------- */
 
 static void heard_read(struct sema *s, struct passage *p, const struct node *f)
 {
-    const struct recording *r = (const struct recording *)(const void *)name_resolve(s, THING_RECORDING, f->first);
+    const struct recording *r =
+        (const struct recording *)(const void *)name_resolve(s, THING_RECORDING, f->first);
     const struct node *range = f->first->next;
     if (value_hole(s, range) || !r || is_spoiled(s, r->symbol.name))
         return;
@@ -416,12 +442,13 @@ static void meter_change(struct sema *s, struct bar_map *m, int bar, const struc
 static void tempo_change(struct sema *s, struct passage *p, struct ratio at, const struct node *f)
 {
     struct tempo_change c = {.at = at};
-    if (value_hole(s, f->first) || !value_note(s, f->first, &c.beat) || !value_ratio(s, f->first->next, &c.bpm))
+    if (value_hole(s, f->first) || !value_note(s, f->first, &c.beat) ||
+        !value_ratio(s, f->first->next, &c.bpm))
         return;
     if (ratio_lt(c.bpm, ratio_int(4)) || ratio_lt(ratio_int(1000), c.bpm)) {
         const struct node *bpm = f->first->next;
-        diag_add(s->diags, DIAG_BAD_NUMBER, bpm->where, "`%.*s` is no tempo: from 4 to 1000 beats a minute can be written",
-                 STR_ARG(bpm->text));
+        diag_add(s->diags, DIAG_BAD_NUMBER, bpm->where,
+                 "`%.*s` is no tempo: from 4 to 1000 beats a minute can be written", STR_ARG(bpm->text));
         return;
     }
     uint32_t i = p->n_tempos;
@@ -440,9 +467,11 @@ static void key_change(struct sema *s, struct passage *p, struct ratio at, const
     c.key.minor = str_is(mode->text, "minor");
     if (!tone_parse(f->first->text, &c.key.tonic) || !(c.key.minor || str_is(mode->text, "major"))) {
         struct span where = span_join(f->first->where, mode->where);
-        struct diag *d = diag_add(s->diags, DIAG_BAD_KEY, where, "`%.*s` is not a key: a key is a tonic and `major` or `minor`",
+        struct diag *d = diag_add(s->diags, DIAG_BAD_KEY, where,
+                                  "`%.*s` is not a key: a key is a tonic and `major` or `minor`",
                                   STR_ARG(source_text(s->sources, where)));
-        diag_help(s->diags, d, "write `key Eb minor`; for modes and collections make a claim: `… lies in D dorian`");
+        diag_help(s->diags, d,
+                  "write `key Eb minor`; for modes and collections make a claim: `… lies in D dorian`");
         spoil(s, p->symbol.name); /* numerals and tonal claims would be about another key */
         s->keyless = p;
         return;
@@ -460,11 +489,12 @@ static void find_ends(struct bar_map *m, const struct node *list)
     enum { BAR_MAX = 100000000 };
     int64_t first = INT64_MAX, last = 0;
     for (const struct node *n = list->first; n; n = n->next) {
-        const struct node *rows = n->kind == NODE_STATEMENT && (n->word == TOK_PART || n->word == TOK_HARMONY) ? n->last : NULL;
+        const struct node *rows =
+            n->kind == NODE_STATEMENT && (n->word == TOK_PART || n->word == TOK_HARMONY) ? n->last : NULL;
         for (const struct node *row = rows ? rows->first : NULL; row; row = row->next) {
             struct ratio number;
-            if (row->kind != NODE_ROW || !ratio_parse(row->first->text.p, row->first->text.n, &number) || number.den != 1 ||
-                number.num > BAR_MAX)
+            if (row->kind != NODE_ROW || !ratio_parse(row->first->text.p, row->first->text.n, &number) ||
+                number.den != 1 || number.num > BAR_MAX)
                 continue;
             first = number.num < first ? number.num : first;
             last = number.num > last ? number.num : last;
@@ -480,8 +510,8 @@ static void passage_once(struct sema *s, const struct node *list)
     static const struct {
         int word;
         const char *text;
-    } once[] = {{TOK_METER, "meter"}, {TOK_TEMPO, "tempo"}, {TOK_KEY, "key"}, {TOK_BASIS, "basis"}, {TOK_PICKUP, "pickup"},
-                {TOK_HARMONY, "harmony"}};
+    } once[] = {{TOK_METER, "meter"}, {TOK_TEMPO, "tempo"},   {TOK_KEY, "key"},
+                {TOK_BASIS, "basis"}, {TOK_PICKUP, "pickup"}, {TOK_HARMONY, "harmony"}};
     for (size_t i = 0; i < sizeof once / sizeof *once; i++) {
         const struct node *first = NULL;
         for (const struct node *f = list->first; f; f = f->next) {
@@ -489,9 +519,12 @@ static void passage_once(struct sema *s, const struct node *list)
                 continue;
             if (first) {
                 struct span word = {f->where.file, f->where.lo, f->where.lo + (uint32_t)strlen(once[i].text)};
-                struct diag *d = diag_add(s->diags, DIAG_BAD_FIELD, word, "`%s` is given twice", once[i].text);
-                diag_place(s->diags, d, (struct span){first->where.file, first->where.lo,
-                                                      first->where.lo + (uint32_t)strlen(once[i].text)}, "given first here");
+                struct diag *d =
+                    diag_add(s->diags, DIAG_BAD_FIELD, word, "`%s` is given twice", once[i].text);
+                diag_place(s->diags, d,
+                           (struct span){first->where.file, first->where.lo,
+                                         first->where.lo + (uint32_t)strlen(once[i].text)},
+                           "given first here");
                 if (i < 3)
                     diag_help(s->diags, d, "where it changes, write `from bar 5: %s …`", once[i].text);
             }
@@ -519,7 +552,8 @@ static void passage_fields(struct sema *s, struct passage *p, struct bar_map *m,
     }
     for (const struct node *c = list->first; c; c = c->next) {
         int64_t bar;
-        if (c->kind == NODE_CHANGE && c->last->word == TOK_METER && value_int(s, c->first, 0, 100000000, &bar))
+        if (c->kind == NODE_CHANGE && c->last->word == TOK_METER &&
+            value_int(s, c->first, 0, 100000000, &bar))
             meter_change(s, m, (int)bar, c->last);
     }
 }
@@ -536,21 +570,24 @@ static void passage_changes(struct sema *s, struct passage *p, struct bar_map *m
             if (f->word == TOK_METER || !value_int(s, c->first, 0, 100000000, &bar))
                 continue;
             if (bar < m->first || bar - m->first >= BARS_MAX) {
-                diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where, "bar %.*s does not exist: `%.*s` begins at bar %d",
-                         STR_ARG(c->first->text), STR_ARG(p->symbol.name), m->first);
+                diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where,
+                         "bar %.*s does not exist: `%.*s` begins at bar %d", STR_ARG(c->first->text),
+                         STR_ARG(p->symbol.name), m->first);
                 continue;
             }
             bars_reach(m, (int)bar);
             at = p->bars[bar - m->first].onset;
         }
-        if (f->kind != NODE_FIELD || (f == c && node_field(list, f->word) != f)) /* given twice: the first one counts */
+        if (f->kind != NODE_FIELD ||
+            (f == c && node_field(list, f->word) != f)) /* given twice: the first one counts */
             continue;
         if (f->word == TOK_TEMPO)
             tempo_change(s, p, at, f);
         else if (f->word == TOK_KEY)
             key_change(s, p, at, f);
     }
-    if (p->n_tempos && p->tempos[0].at.num) /* the map begins at 0; the first tempo given holds before it too */
+    if (p->n_tempos &&
+        p->tempos[0].at.num) /* the map begins at 0; the first tempo given holds before it too */
         p->tempos[0].at = RATIO_ZERO;
 }
 
@@ -561,7 +598,8 @@ static void mark_transcribed(struct passage *p)
         uint32_t b = 0;
         for (uint32_t k = 0; k < part->n_stacks; k++) {
             struct ratio end = ratio_plus(part->stacks[k].onset, part->stacks[k].length);
-            while (b < p->n_bars && ratio_le(ratio_plus(p->bars[b].onset, p->bars[b].length), part->stacks[k].onset))
+            while (b < p->n_bars &&
+                   ratio_le(ratio_plus(p->bars[b].onset, p->bars[b].length), part->stacks[k].onset))
                 b++;
             for (uint32_t j = b; j < p->n_bars && ratio_lt(p->bars[j].onset, end); j++)
                 p->bars[j].transcribed = true;
@@ -574,8 +612,8 @@ static void mark_transcribed(struct passage *p)
     }
 }
 
-/* A line that could not be read and may have given the length of bars: a meter, a pickup, or one of them without its word, which
- * then goes on from the line before. */
+/* A line that could not be read and may have given the length of bars: a meter, a pickup, or one of them
+ * without its word, which then goes on from the line before. */
 static bool is_meter_lost(const struct node *list)
 {
     static const int others[] = {TOK_PART, TOK_HARMONY, TOK_FIGURE};
@@ -594,11 +632,12 @@ static void passage_end(struct sema *s, struct passage *p, const struct bar_map 
 {
     for (const struct node *c = list->first; c; c = c->next) {
         struct ratio bar;
-        if (c->kind != NODE_CHANGE || !ratio_parse(c->first->text.p, c->first->text.n, &bar) || bar.num <= m->reached ||
-            m->reached < m->first || is_spoiled(s, p->symbol.name))
+        if (c->kind != NODE_CHANGE || !ratio_parse(c->first->text.p, c->first->text.n, &bar) ||
+            bar.num <= m->reached || m->reached < m->first || is_spoiled(s, p->symbol.name))
             continue;
-        struct diag *d = diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where, "bar %.*s does not exist: `%.*s` ends with bar %d",
-                                  STR_ARG(c->first->text), STR_ARG(p->symbol.name), m->reached);
+        struct diag *d = diag_add(s->diags, DIAG_BAR_UNKNOWN, c->first->where,
+                                  "bar %.*s does not exist: `%.*s` ends with bar %d", STR_ARG(c->first->text),
+                                  STR_ARG(p->symbol.name), m->reached);
         diag_help(s->diags, d, "write its bars in a part or in `harmony`, or take the change out");
     }
     if (m->reached < m->first || !p->n_bars)
@@ -619,12 +658,14 @@ void music_build(struct sema *s, const struct node *statement, struct passage *p
     passage_fields(s, p, &map, list);
     if (map.meter_lost)
         spoil(s, name->text);
+    p->notes_unread = map.meter_lost;
     find_ends(&map, list);
     map.reached = map.first - 1;
     passage_changes(s, p, &map, list);
     for (const struct node *n = list->first; n; n = n->next) {
         if (n->kind == NODE_ERROR) {
             spoil(s, name->text);
+            p->notes_unread = p->notes_unread || n->word != TOK_HARMONY;
             s->keyless = p; /* it may have been the key */
         }
         if (n->kind != NODE_STATEMENT)
@@ -635,7 +676,8 @@ void music_build(struct sema *s, const struct node *statement, struct passage *p
             harmony_rows(s, &map, p, n->first);
     }
     if (p->n_bars && !map.n_changes && !map.meter_lost) {
-        struct diag *d = diag_add(s->diags, DIAG_NO_METER, name->where, "the passage `%.*s` has no meter", STR_ARG(name->text));
+        struct diag *d = diag_add(s->diags, DIAG_NO_METER, name->where, "the passage `%.*s` has no meter",
+                                  STR_ARG(name->text));
         diag_note(s->diags, d, "its bars are taken as 4/4");
         diag_help(s->diags, d, "write `meter 4/4`, or the meter it has, in the passage");
     }

@@ -66,8 +66,8 @@ bool name_define(struct sema *s, enum thing t, struct symbol *symbol)
         slots_grow(s);
     struct name_slot *slot = slot_of(s, t, symbol->name);
     if (slot->symbol) {
-        struct diag *d = diag_add(s->diags, DIAG_DUPLICATE_NAME, symbol->where, "the %s `%.*s` is defined twice",
-                                  thing_word(t), STR_ARG(symbol->name));
+        struct diag *d = diag_add(s->diags, DIAG_DUPLICATE_NAME, symbol->where,
+                                  "the %s `%.*s` is defined twice", thing_word(t), STR_ARG(symbol->name));
         diag_place(s->diags, d, slot->symbol->where, "defined first here");
         diag_help(s->diags, d, "give one of them another name");
         return false;
@@ -115,8 +115,10 @@ static struct str names_text(const struct sema *s, enum thing t)
         if (n == SHOWN)
             return STR("");
         uint32_t at = n++;
-        for (; at > 0 && (found[at - 1]->where.file > one->where.file ||
-                          (found[at - 1]->where.file == one->where.file && found[at - 1]->where.lo > one->where.lo)); at--)
+        for (; at > 0 &&
+               (found[at - 1]->where.file > one->where.file ||
+                (found[at - 1]->where.file == one->where.file && found[at - 1]->where.lo > one->where.lo));
+             at--)
             found[at] = found[at - 1];
         found[at] = one;
     }
@@ -143,11 +145,12 @@ struct symbol *name_resolve(struct sema *s, enum thing t, const struct node *nam
     struct symbol *found = thing_find(s, t, name->text);
     if (found || name_lost(s, t, name->text))
         return found;
-    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, name->where, "no %s is called `%.*s`", thing_word(t),
-                              STR_ARG(name->text));
+    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, name->where, "no %s is called `%.*s`",
+                              thing_word(t), STR_ARG(name->text));
     const struct name_slot *other = same_name(s, name->text);
     if (other) {
-        diag_place(s->diags, d, other->symbol->where, "%s %s has this name", article(other->thing), thing_word(other->thing));
+        diag_place(s->diags, d, other->symbol->where, "%s %s has this name", article(other->thing),
+                   thing_word(other->thing));
         return NULL;
     }
     struct suggest near;
@@ -159,11 +162,13 @@ struct symbol *name_resolve(struct sema *s, enum thing t, const struct node *nam
     struct str known = names_text(s, t);
     const char *word = t == THING_CITATION ? "cite" : t == THING_PROFILE ? "caption-profile" : thing_word(t);
     if (near.n) {
-        diag_help(s->diags, d, "%s %s with a similar name: %.*s", article(t), thing_word(t), STR_ARG(suggest_text(&near, s->arena)));
+        diag_help(s->diags, d, "%s %s with a similar name: %.*s", article(t), thing_word(t),
+                  STR_ARG(suggest_text(&near, s->arena)));
         if (near.n == 1)
             diag_fix(s->diags, d, name->where, near.best[0], false);
     } else if (known.n) {
-        diag_help(s->diags, d, "there is %.*s; `%s %.*s …` would define another", STR_ARG(known), word, STR_ARG(name->text));
+        diag_help(s->diags, d, "there is %.*s; `%s %.*s …` would define another", STR_ARG(known), word,
+                  STR_ARG(name->text));
     } else {
         diag_help(s->diags, d, "define it with a statement `%s %.*s …`", word, STR_ARG(name->text));
     }

@@ -113,29 +113,34 @@ static void count_use(enum thing thing, struct symbol *found)
         ((struct citation *)(uintptr_t)((struct fact *)(void *)found)->source)->uses++;
 }
 
-/* A link without a scheme, or with one that is not known. If its name is one of the file's, the scheme alone is the slip. */
+/* A link without a scheme, or with one that is not known. If its name is one of the file's, the scheme
+ * alone is the slip. */
 static void link_unknown(struct prose_reader *r, const struct link *l, struct span where)
 {
     struct sema *s = r->s;
     uint32_t colon = str_find(l->target, STR(":"));
     bool has_scheme = colon < l->target.n;
     struct str name = has_scheme ? str_slice(l->target, colon + 1, l->target.n) : l->target;
-    struct diag *d = has_scheme ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "links do not begin with `%.*s`",
-                                           STR_ARG(str_slice(l->target, 0, colon + 1)))
-                     : l->target.n ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "the link `%.*s` goes nowhere", STR_ARG(l->target))
-                                   : diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "this link has no target");
+    struct diag *d =
+        has_scheme ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "links do not begin with `%.*s`",
+                              STR_ARG(str_slice(l->target, 0, colon + 1)))
+        : l->target.n
+            ? diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "the link `%.*s` goes nowhere", STR_ARG(l->target))
+            : diag_add(s->diags, DIAG_LINK_UNKNOWN, where, "this link has no target");
     for (size_t i = 0; i < sizeof schemes / sizeof *schemes; i++) {
         struct symbol *found = thing_find(s, schemes[i].thing, name);
         if (!found)
             continue;
         struct str whole = str_printf(s->arena, "%s%.*s", schemes[i].scheme, STR_ARG(name));
-        diag_help(s->diags, d, "a %s has this name: write `%.*s`", thing_word(schemes[i].thing), STR_ARG(whole));
+        diag_help(s->diags, d, "a %s has this name: write `%.*s`", thing_word(schemes[i].thing),
+                  STR_ARG(whole));
         if (where.hi > where.lo)
             diag_fix(s->diags, d, where, whole, false);
         count_use(schemes[i].thing, found);
         return;
     }
-    diag_help(s->diags, d, "links begin with `claim:`, `cite:`, `fact:`, `passage:`, `figure:`, `reading:` or `https:`");
+    diag_help(s->diags, d,
+              "links begin with `claim:`, `cite:`, `fact:`, `passage:`, `figure:`, `reading:` or `https:`");
 }
 
 /* The target in the source, or the words where it stands elsewhere: for messages about it. */
@@ -178,9 +183,10 @@ static void picture(struct prose_reader *r, cmark_node *node)
     struct located at = locate_picture(&r->locator, str_of(url));
     run.where = span_of(r, &at);
     if (!str_starts(l->target, STR("show:"))) {
-        struct diag *d = diag_add(r->s->diags, DIAG_LINK_UNKNOWN, run.where, "the picture `%.*s` is not made by this file",
-                                  STR_ARG(l->target));
-        diag_help(r->s->diags, d, "pictures begin with `show:` and name a passage or figure, as in `show:lamp`");
+        struct diag *d = diag_add(r->s->diags, DIAG_LINK_UNKNOWN, run.where,
+                                  "the picture `%.*s` is not made by this file", STR_ARG(l->target));
+        diag_help(r->s->diags, d,
+                  "pictures begin with `show:` and name a passage or figure, as in `show:lamp`");
         return;
     }
     l->target = str_slice(l->target, 5, l->target.n);
@@ -198,7 +204,8 @@ static void picture(struct prose_reader *r, cmark_node *node)
     r->link = outer;
 }
 
-/* ---- the walk ----------------------------------------------------------------------------------------------- */
+/* ---- the walk
+ * ----------------------------------------------------------------------------------------------- */
 
 /* From offsets into the narration to offsets into the file. */
 static const uint32_t *places_of(const struct prose_reader *r, const uint32_t *map, uint32_t n)
@@ -311,7 +318,8 @@ static uint32_t words_in(struct str text, bool *in_word)
 static bool nests(cmark_node *node)
 {
     cmark_node_type type = cmark_node_get_type(node);
-    bool container = type == CMARK_NODE_BLOCK_QUOTE || type == CMARK_NODE_LIST || type == CMARK_NODE_EMPH || type == CMARK_NODE_STRONG;
+    bool container = type == CMARK_NODE_BLOCK_QUOTE || type == CMARK_NODE_LIST || type == CMARK_NODE_EMPH ||
+                     type == CMARK_NODE_STRONG;
     return container && cmark_node_first_child(node);
 }
 
@@ -320,7 +328,8 @@ static void report_deep(struct prose_reader *r, cmark_node *node)
     enter_block(r, node);
     uint32_t at = r->locator.at < r->source.n ? r->locator.at : 0;
     struct span where = {r->file, r->base + at, r->base + at + 1};
-    struct diag *d = diag_add(r->s->diags, DIAG_NARRATION_DEEP, where, "the narration nests more than %d deep", NARRATION_DEPTH_MAX);
+    struct diag *d = diag_add(r->s->diags, DIAG_NARRATION_DEEP, where,
+                              "the narration nests more than %d deep", NARRATION_DEPTH_MAX);
     diag_help(r->s->diags, d, "take marks out until the text is what you would read aloud");
 }
 
@@ -338,7 +347,11 @@ static void count_words(struct prose *p)
 void narration_read(struct sema *s, const struct node *prose, struct prose *out)
 {
     *out = (struct prose){.where = prose->where, .source = prose->text};
-    struct prose_reader r = {.s = s, .out = out, .source = prose->text, .base = prose->where.lo, .file = prose->where.file,
+    struct prose_reader r = {.s = s,
+                             .out = out,
+                             .source = prose->text,
+                             .base = prose->where.lo,
+                             .file = prose->where.file,
                              .locator = {s->arena, prose->text, 0}};
     lines_index(&r);
     cmark_node *document = cmark_parse_document(prose->text.p, prose->text.n, CMARK_OPT_DEFAULT);
@@ -361,7 +374,8 @@ void narration_read(struct sema *s, const struct node *prose, struct prose *out)
     }
     cmark_iter_free(iter);
     cmark_node_free(document);
-    while (out->n_runs && out->runs[out->n_runs - 1].kind != RUN_TEXT && out->runs[out->n_runs - 1].kind != RUN_PICTURE)
+    while (out->n_runs && out->runs[out->n_runs - 1].kind != RUN_TEXT &&
+           out->runs[out->n_runs - 1].kind != RUN_PICTURE)
         out->n_runs--;
     count_words(out);
 }

@@ -55,18 +55,22 @@ static void instrument_unknown(struct sema *s, const struct node *n)
 {
     if (name_lost(s, THING_INSTRUMENT, n->text))
         return;
-    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, n->where, "no instrument is called `%.*s`", STR_ARG(n->text));
+    struct diag *d =
+        diag_add(s->diags, DIAG_UNKNOWN_NAME, n->where, "no instrument is called `%.*s`", STR_ARG(n->text));
     struct suggest near;
     suggest_start(&near, n->text);
     const struct theory_library *lib = s->model->library;
     for (uint32_t i = 0; i < lib->n_instruments; i++)
         suggest_offer(&near, lib->instruments[i].symbol.name);
     if (near.n) {
-        diag_help(s->diags, d, "an instrument with a similar name: %.*s", STR_ARG(suggest_text(&near, s->arena)));
+        diag_help(s->diags, d, "an instrument with a similar name: %.*s",
+                  STR_ARG(suggest_text(&near, s->arena)));
         if (near.n == 1)
             diag_fix(s->diags, d, n->where, near.best[0], false);
     } else {
-        diag_help(s->diags, d, "`descant explain instruments` lists them; `instrument %.*s { … }` defines one", STR_ARG(n->text));
+        diag_help(s->diags, d,
+                  "`descant explain instruments` lists them; `instrument %.*s { … }` defines one",
+                  STR_ARG(n->text));
     }
 }
 
@@ -83,13 +87,15 @@ static void instruments_read(struct sema *s, struct part *part, const struct nod
         } else {
             instrument_unknown(s, n);
             spoil(s, part->passage->symbol.name); /* what it plays written cannot be known to sound */
+            part->passage->notes_unread = true;
         }
     }
     part->instruments = items;
     part->called = called;
 }
 
-static void flags_read(struct sema *s, struct part *part, const struct node *statement, const struct node *flags)
+static void flags_read(struct sema *s, struct part *part, const struct node *statement,
+                       const struct node *flags)
 {
     bool sounding = false;
     for (const struct node *f = flags->first; f; f = f->next) {
@@ -107,26 +113,29 @@ static void flags_read(struct sema *s, struct part *part, const struct node *sta
     }
     struct span where = statement->first->where;
     if (part->written && sounding) {
-        struct diag *d = diag_add(s->diags, DIAG_SYNTAX, flags->last->where, "the part `%.*s` cannot be both written and sounding",
-                                  STR_ARG(part->symbol.name));
+        struct diag *d =
+            diag_add(s->diags, DIAG_SYNTAX, flags->last->where,
+                     "the part `%.*s` cannot be both written and sounding", STR_ARG(part->symbol.name));
         diag_note(s->diags, d, "its notes are taken as sounding");
         part->written = false;
     } else if (part->written && other) {
         struct diag *d = diag_add(s->diags, DIAG_TRANSPOSITIONS, where,
                                   "the part `%.*s` is written for instruments that transpose differently",
                                   STR_ARG(part->symbol.name));
-        diag_note(s->diags, d, "%.*s and %.*s", STR_ARG(instrument_title(part->instruments[0])), STR_ARG(instrument_title(other)));
+        diag_note(s->diags, d, "%.*s and %.*s", STR_ARG(instrument_title(part->instruments[0])),
+                  STR_ARG(instrument_title(other)));
         diag_help(s->diags, d, "give each a part of its own, or write what sounds and say `sounding`");
         part->written = false;
     } else if (transposing && !part->written && !sounding) {
         char words[INTERVAL_TEXT_MAX];
         struct interval v = transposing->sounds;
         bool down = v.half < 0;
-        struct diag *d = diag_add(s->diags, DIAG_PITCH_LEVEL, where, "the part `%.*s` does not say whether it is written or sounding",
+        struct diag *d = diag_add(s->diags, DIAG_PITCH_LEVEL, where,
+                                  "the part `%.*s` does not say whether it is written or sounding",
                                   STR_ARG(part->symbol.name));
         diag_note(s->diags, d, "%.*s sounds %s %s what is written; the notes are taken as sounding",
-                  STR_ARG(instrument_title(transposing)), interval_phrase(down ? interval_negate(v) : v, true, words),
-                  down ? "below" : "above");
+                  STR_ARG(instrument_title(transposing)),
+                  interval_phrase(down ? interval_negate(v) : v, true, words), down ? "below" : "above");
         diag_help(s->diags, d, "say `written` or `sounding` before the brace");
     }
 }
@@ -142,7 +151,8 @@ static void voices_read(struct sema *s, struct part *part, const struct node *li
         names[--i] = c->text;
         for (const struct node *before = list->first; before != c; before = before->next)
             if (str_eq(before->text, c->text)) {
-                struct diag *d = diag_add(s->diags, DIAG_VOICE_UNKNOWN, c->where, "two voices of the part `%.*s` are called `%.*s`",
+                struct diag *d = diag_add(s->diags, DIAG_VOICE_UNKNOWN, c->where,
+                                          "two voices of the part `%.*s` are called `%.*s`",
                                           STR_ARG(part->symbol.name), STR_ARG(c->text));
                 diag_place(s->diags, d, before->where, "the other one");
                 spoil(s, part->passage->symbol.name);
@@ -159,18 +169,24 @@ static bool note_pitch(struct row_reader *r, const struct node *note, struct not
     struct pitch p;
     if (!pitch_parse(music->text, &p)) {
         struct tone t;
-        struct diag *d = diag_add(r->s->diags, DIAG_BAD_PITCH, music->where, "`%.*s` is not a pitch", STR_ARG(music->text));
+        struct diag *d = diag_add(r->s->diags, DIAG_BAD_PITCH, music->where, "`%.*s` is not a pitch",
+                                  STR_ARG(music->text));
         if (tone_parse(music->text, &t))
-            diag_help(r->s->diags, d, "a pitch has an octave: `%.*s4` (C4 is middle C)", STR_ARG(music->text));
+            diag_help(r->s->diags, d, "a pitch has an octave: `%.*s4` (C4 is middle C)",
+                      STR_ARG(music->text));
         else if (music->text.p[0] == 'H')
-            diag_help(r->s->diags, d, "the H of German is `B%.*s`, and its B is `Bb`", STR_ARG(str_slice(music->text, 1, music->text.n)));
+            diag_help(r->s->diags, d, "the H of German is `B%.*s`, and its B is `Bb`",
+                      STR_ARG(str_slice(music->text, 1, music->text.n)));
         else
-            diag_help(r->s->diags, d, "pitches are written Bb3, C#-1, F##5; chord symbols belong in `harmony`");
+            diag_help(r->s->diags, d,
+                      "pitches are written Bb3, C#-1, F##5; chord symbols belong in `harmony`");
         r->spoiled = true;
         return false;
     }
     out->written = p;
-    out->pitch = r->part && r->part->written && r->part->n_instruments ? pitch_move(p, r->part->instruments[0]->sounds) : p;
+    out->pitch = r->part && r->part->written && r->part->n_instruments
+                     ? pitch_move(p, r->part->instruments[0]->sounds)
+                     : p;
     out->where = music->where;
     return true;
 }
@@ -193,8 +209,9 @@ static int named_voice(struct row_reader *r, const struct node *note)
     for (uint32_t i = 0; i < r->part->n_voices && r->part->voice_names; i++)
         if (str_eq(r->part->voice_names[i], name->text))
             return (int)i;
-    struct diag *d = diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, name->where, "the part `%.*s` has no voice `%.*s`",
-                              STR_ARG(r->part->symbol.name), STR_ARG(name->text));
+    struct diag *d =
+        diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, name->where, "the part `%.*s` has no voice `%.*s`",
+                 STR_ARG(r->part->symbol.name), STR_ARG(name->text));
     if (r->part->voice_names)
         diag_help(r->s->diags, d, "its voices: %.*s", STR_ARG(voices_text(r)));
     else
@@ -227,7 +244,8 @@ static void check_stack_order(struct row_reader *r, const struct note *notes, ui
         char low[PITCH_TEXT_MAX], high[PITCH_TEXT_MAX];
         struct diag *d = diag_add(r->s->diags, DIAG_STACK_ORDER, notes[i].where,
                                   "%s is lower than %s before it: a stack is written from its lowest note up",
-                                  pitch_text(notes[i].written, SIGN_ASCII, low), pitch_text(notes[i - 1].written, SIGN_ASCII, high));
+                                  pitch_text(notes[i].written, SIGN_ASCII, low),
+                                  pitch_text(notes[i - 1].written, SIGN_ASCII, high));
         diag_help(r->s->diags, d, "if an octave is off, mend it; if voices cross, name them: `s:F5`");
         return;
     }
@@ -238,7 +256,8 @@ static void check_stack_voices(struct row_reader *r, const struct note *notes, u
     for (uint32_t i = 1; i < count; i++) {
         if (notes[i].voice != notes[i - 1].voice)
             continue;
-        struct diag *d = diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, notes[i].where, "two notes of this stack are in the voice `%.*s`",
+        struct diag *d = diag_add(r->s->diags, DIAG_VOICE_UNKNOWN, notes[i].where,
+                                  "two notes of this stack are in the voice `%.*s`",
                                   STR_ARG(r->part->voice_names[notes[i].voice]));
         diag_place(r->s->diags, d, notes[i - 1].where, "the other one");
         r->spoiled = true;
@@ -314,7 +333,8 @@ static void part_uncertain(struct row_reader *r)
 
 static void push_extent(struct row_reader *r, enum extent_kind kind, struct ratio length, struct span where)
 {
-    ARRAY_PUSH(r->s->arena, r->part->extents, r->part->n_extents, (struct extent){kind, r->at, length, where});
+    ARRAY_PUSH(r->s->arena, r->part->extents, r->part->n_extents,
+               (struct extent){kind, r->at, length, where});
 }
 
 static void part_rest(struct row_reader *r, const struct node *n)
@@ -349,16 +369,27 @@ static void part_fault(struct row_reader *r, struct ratio end)
     }
 }
 
-static struct row_reader part_reader(struct sema *s, struct bar_map *map, struct passage *p, struct part *part)
+static struct row_reader part_reader(struct sema *s, struct bar_map *map, struct passage *p,
+                                     struct part *part)
 {
-    return (struct row_reader){.s = s, .map = map, .passage = p, .part = part, .at = RATIO_ZERO, .value = RATIO_ZERO,
-                               .event = part_event, .hold = part_hold, .uncertain = part_uncertain, .rest = part_rest,
-                               .open = part_open, .fault = part_fault};
+    return (struct row_reader){.s = s,
+                               .map = map,
+                               .passage = p,
+                               .part = part,
+                               .at = RATIO_ZERO,
+                               .value = RATIO_ZERO,
+                               .event = part_event,
+                               .hold = part_hold,
+                               .uncertain = part_uncertain,
+                               .rest = part_rest,
+                               .open = part_open,
+                               .fault = part_fault};
 }
 
 void part_build(struct sema *s, struct bar_map *map, struct passage *p, const struct node *statement)
 {
-    const struct node *name = statement->first, *instruments = name->next, *flags = instruments->next, *list = flags->next;
+    const struct node *name = statement->first, *instruments = name->next, *flags = instruments->next,
+                      *list = flags->next;
     struct part *part = ARENA_NEW(s->arena, struct part);
     part->symbol = symbol_of(s, name);
     part->passage = p;
@@ -367,8 +398,9 @@ void part_build(struct sema *s, struct bar_map *map, struct passage *p, const st
     flags_read(s, part, statement, flags);
     for (uint32_t i = 0; i < p->n_parts; i++)
         if (str_eq(p->parts[i]->symbol.name, part->symbol.name)) {
-            struct diag *d = diag_add(s->diags, DIAG_DUPLICATE_NAME, name->where, "`%.*s` has two parts called `%.*s`",
-                                      STR_ARG(p->symbol.name), STR_ARG(name->text));
+            struct diag *d =
+                diag_add(s->diags, DIAG_DUPLICATE_NAME, name->where, "`%.*s` has two parts called `%.*s`",
+                         STR_ARG(p->symbol.name), STR_ARG(name->text));
             diag_place(s->diags, d, p->parts[i]->symbol.where, "defined first here");
             return;
         }
@@ -380,7 +412,8 @@ void part_build(struct sema *s, struct bar_map *map, struct passage *p, const st
     ARRAY_PUSH(s->arena, p->parts, p->n_parts, part);
 }
 
-/* ---- figures ------------------------------------------------------------------------------------------------ */
+/* ---- figures
+ * ------------------------------------------------------------------------------------------------ */
 
 static struct part *part_find(const struct passage *p, struct str name)
 {
@@ -394,8 +427,8 @@ static void part_unknown(struct sema *s, const struct passage *p, const struct n
 {
     if (name_lost(s, THING_PASSAGE, name->text) || is_spoiled(s, p->symbol.name))
         return;
-    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, name->where, "`%.*s` has no part `%.*s`", STR_ARG(p->symbol.name),
-                              STR_ARG(name->text));
+    struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, name->where, "`%.*s` has no part `%.*s`",
+                              STR_ARG(p->symbol.name), STR_ARG(name->text));
     struct suggest near;
     suggest_start(&near, name->text);
     for (uint32_t i = 0; i < p->n_parts; i++)
@@ -415,9 +448,10 @@ static void figure_cut(struct sema *s, struct figure *f, const struct part *part
         if (ratio_lt(st->onset, cut.onset) || !ratio_lt(st->onset, cut.end))
             continue;
         if (st->n > 1) {
-            struct diag *d = diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
-                                      "the figure `%.*s` would hold several notes at once: a figure is one line",
-                                      STR_ARG(f->symbol.name));
+            struct diag *d =
+                diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
+                         "the figure `%.*s` would hold several notes at once: a figure is one line",
+                         STR_ARG(f->symbol.name));
             diag_place(s->diags, d, st->where, "%u notes at once", st->n);
             diag_help(s->diags, d, "give the line a part of its own, and cut the figure from that");
             f->n_notes = 0;
@@ -429,8 +463,8 @@ static void figure_cut(struct sema *s, struct figure *f, const struct part *part
     if (!f->n_notes) {
         if (!is_spoiled(s, f->passage->symbol.name)) {
             struct diag *d = diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
-                                      "the figure `%.*s` holds no notes: no note of `%.*s` begins there", STR_ARG(f->symbol.name),
-                                      STR_ARG(part->symbol.name));
+                                      "the figure `%.*s` holds no notes: no note of `%.*s` begins there",
+                                      STR_ARG(f->symbol.name), STR_ARG(part->symbol.name));
             diag_place(s->diags, d, cut.where, "there");
         }
         spoil(s, f->symbol.name);
@@ -448,7 +482,8 @@ void events_read(struct row_reader *r, const struct node *list)
                 r->value = v;
         } else if (n->kind == NODE_NOTE || n->kind == NODE_STACK) {
             r->event_open = r->event(r, n);
-        } else if (n->kind == NODE_EVENT && (n->word == TOK_HOLD || n->word == TOK_UNCERTAIN) && !r->event_open) {
+        } else if (n->kind == NODE_EVENT && (n->word == TOK_HOLD || n->word == TOK_UNCERTAIN) &&
+                   !r->event_open) {
             row_nothing_before(r, n);
         } else if (n->kind == NODE_EVENT && n->word == TOK_UNCERTAIN) {
             r->uncertain(r);
@@ -468,8 +503,8 @@ static void figure_written_out(struct sema *s, struct figure *f, const struct no
     for (uint32_t i = 0; i < part.n_stacks; i++)
         if (part.stacks[i].n > 1) {
             diag_add(s->diags, DIAG_FIGURE_EMPTY, part.stacks[i].where,
-                     "the figure `%.*s` holds %u notes at once here: a figure is one line", STR_ARG(f->symbol.name),
-                     part.stacks[i].n);
+                     "the figure `%.*s` holds %u notes at once here: a figure is one line",
+                     STR_ARG(f->symbol.name), part.stacks[i].n);
             part.n_notes = 0;
             break;
         }
@@ -478,13 +513,15 @@ static void figure_written_out(struct sema *s, struct figure *f, const struct no
     f->onset = RATIO_ZERO;
     f->length = r.at;
     if (!part.n_stacks && !r.spoiled && !node_child(list, NODE_ERROR))
-        diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where, "the figure `%.*s` holds no notes", STR_ARG(f->symbol.name));
+        diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where, "the figure `%.*s` holds no notes",
+                 STR_ARG(f->symbol.name));
     if (!f->n_notes)
         spoil(s, f->symbol.name);
 }
 
 /* The passage that a figure at the top level means: named, or the only one with such a part. */
-static struct passage *figure_passage(struct sema *s, const struct node *part_name, const struct node *passage_name)
+static struct passage *figure_passage(struct sema *s, const struct node *part_name,
+                                      const struct node *passage_name)
 {
     if (passage_name)
         return (struct passage *)(void *)name_resolve(s, THING_PASSAGE, passage_name);
@@ -494,14 +531,16 @@ static struct passage *figure_passage(struct sema *s, const struct node *part_na
             if (found) {
                 struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, part_name->where,
                                           "several passages have a part `%.*s`", STR_ARG(part_name->text));
-                diag_help(s->diags, d, "say which: `%.*s of %.*s` or `%.*s of %.*s`", STR_ARG(part_name->text),
-                          STR_ARG(found->symbol.name), STR_ARG(part_name->text), STR_ARG(s->model->passages[i]->symbol.name));
+                diag_help(s->diags, d, "say which: `%.*s of %.*s` or `%.*s of %.*s`",
+                          STR_ARG(part_name->text), STR_ARG(found->symbol.name), STR_ARG(part_name->text),
+                          STR_ARG(s->model->passages[i]->symbol.name));
                 return NULL;
             }
             found = s->model->passages[i];
         }
     if (!found && !name_lost(s, THING_PASSAGE, part_name->text))
-        diag_add(s->diags, DIAG_UNKNOWN_NAME, part_name->where, "no passage has a part `%.*s`", STR_ARG(part_name->text));
+        diag_add(s->diags, DIAG_UNKNOWN_NAME, part_name->where, "no passage has a part `%.*s`",
+                 STR_ARG(part_name->text));
     return found;
 }
 

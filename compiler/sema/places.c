@@ -8,15 +8,18 @@ static void no_such_bar(struct sema *s, const struct passage *p, const struct no
     if (!p->n_bars)
         diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where, "`%.*s` has no bars yet", STR_ARG(p->symbol.name));
     else if (p->n_bars == 1)
-        diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where, "bar %.*s does not exist in `%.*s`, whose only bar is bar %d",
-                 STR_ARG(n->text), STR_ARG(p->symbol.name), p->bars[0].number);
+        diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where,
+                 "bar %.*s does not exist in `%.*s`, whose only bar is bar %d", STR_ARG(n->text),
+                 STR_ARG(p->symbol.name), p->bars[0].number);
     else
-        diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where, "bar %.*s does not exist in `%.*s`, which has bars %d to %d",
-                 STR_ARG(n->text), STR_ARG(p->symbol.name), p->bars[0].number, p->bars[p->n_bars - 1].number);
+        diag_add(s->diags, DIAG_BAR_UNKNOWN, n->where,
+                 "bar %.*s does not exist in `%.*s`, which has bars %d to %d", STR_ARG(n->text),
+                 STR_ARG(p->symbol.name), p->bars[0].number, p->bars[p->n_bars - 1].number);
 }
 
 /* Onset and end of a PLACE: a whole bar, or the beat from where it begins to the next. */
-static bool place_read(struct sema *s, const struct passage *p, const struct node *place, struct ratio *onset, struct ratio *end)
+static bool place_read(struct sema *s, const struct passage *p, const struct node *place, struct ratio *onset,
+                       struct ratio *end)
 {
     const struct node *number = place->first, *beat = number->next;
     int64_t bar_number;
@@ -36,8 +39,8 @@ static bool place_read(struct sema *s, const struct passage *p, const struct nod
         return false;
     if (!ratio_mul(ratio_minus(at, RATIO_ONE), unit, &from) || from.num < 0 || ratio_le(bar->length, from)) {
         char meter[METER_TEXT_MAX];
-        diag_add(s->diags, DIAG_BAR_UNKNOWN, beat->where, "bar %d has no beat %.*s: its meter is %s", bar->number,
-                 STR_ARG(beat->text), meter_text(bar->meter, meter));
+        diag_add(s->diags, DIAG_BAR_UNKNOWN, beat->where, "bar %d has no beat %.*s: its meter is %s",
+                 bar->number, STR_ARG(beat->text), meter_text(bar->meter, meter));
         return false;
     }
     ratio_mul(ratio_int(ratio_floor(at)), unit, &to);

@@ -87,7 +87,8 @@ bool value_int(struct sema *s, const struct node *n, int64_t low, int64_t high, 
 bool value_ratio(struct sema *s, const struct node *n, struct ratio *out); /* number or fraction, > 0 */
 /* A note value: > 0, denominator at most NOTE_DENOMINATOR_MAX, at most 64 wholes. */
 bool value_note(struct sema *s, const struct node *n, struct ratio *out);
-/* A time on a clock: h:m:s with decimals, or timecode where the clock has frames; or a length (2.5 s, 12 frames). Seconds. */
+/* A time on a clock: h:m:s with decimals, or timecode where the clock has frames; or a length (2.5 s, 12
+ * frames). Seconds. */
 bool value_time(struct sema *s, const struct node *n, const struct frame_rate *rate, struct ratio *out);
 bool value_rate(struct sema *s, const struct node *field, struct frame_rate *rate, bool *drop);
 bool value_hole(struct sema *s, const struct node *n); /* records a hole if n is NODE_OPEN */

@@ -1,4 +1,5 @@
-/* The timeline: what happens when in the edit. Times that the file does not give are estimated from speech and tempo. */
+/* The timeline: what happens when in the edit. Times that the file does not give are estimated from speech
+ * and tempo. */
 #include "sema/sema.h"
 
 #include "base/array.h"
@@ -37,7 +38,8 @@ static void item_stretch(struct sema *s, struct item *item, const struct node *p
     if (!places || !p)
         return;
     if (item->n_passages > 1) {
-        struct diag *d = diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "these could be bars of several passages");
+        struct diag *d =
+            diag_add(s->diags, DIAG_BAR_UNKNOWN, places->where, "these could be bars of several passages");
         diag_help(s->diags, d, "give each passage a statement of its own");
         return;
     }
@@ -49,7 +51,8 @@ static void item_stretch(struct sema *s, struct item *item, const struct node *p
 static struct ratio speech_seconds(const struct sema *s, uint32_t words)
 {
     struct ratio minutes, seconds;
-    if (ratio_div(ratio_int(words), s->model->profile->speech, &minutes) && ratio_mul(minutes, ratio_int(60), &seconds))
+    if (ratio_div(ratio_int(words), s->model->profile->speech, &minutes) &&
+        ratio_mul(minutes, ratio_int(60), &seconds))
         return seconds;
     return no_time;
 }
@@ -71,7 +74,8 @@ static struct ratio music_seconds(const struct item *item)
     struct ratio total = no_time;
     for (uint32_t i = 0; i < item->n_passages; i++) {
         struct stretch whole = {no_time, item->passages[i]->length, false, item->where};
-        total = ratio_plus(total, stretch_seconds(item->passages[i], item->n_passages == 1 ? item->stretch : whole));
+        total = ratio_plus(total,
+                           stretch_seconds(item->passages[i], item->n_passages == 1 ? item->stretch : whole));
     }
     return total;
 }
@@ -112,7 +116,8 @@ static void play_read(struct sema *s, struct item *item, const struct node *name
     item_subject(s, item, name);
     item_stretch(s, item, places);
     item->clip_from = item->clip_to = no_time;
-    if (recording && !(item->recording = (const struct recording *)(const void *)name_resolve(s, THING_RECORDING, recording)))
+    if (recording && !(item->recording = (const struct recording *)(const void *)name_resolve(
+                           s, THING_RECORDING, recording)))
         return;
     const struct passage *p = item->n_passages ? item->passages[0] : NULL;
     if (!p)
@@ -121,10 +126,11 @@ static void play_read(struct sema *s, struct item *item, const struct node *name
     if (!h && (is_spoiled(s, p->symbol.name) || (recording && is_spoiled(s, item->recording->symbol.name))))
         return;
     if (!h) {
-        struct diag *d = recording ? diag_add(s->diags, DIAG_NOT_HEARD, recording->where, "`%.*s` is not heard in `%.*s`",
-                                              STR_ARG(p->symbol.name), STR_ARG(item->recording->symbol.name))
-                                   : diag_add(s->diags, DIAG_NOT_HEARD, name->where, "`%.*s` is not heard in any recording",
-                                              STR_ARG(p->symbol.name));
+        struct diag *d =
+            recording ? diag_add(s->diags, DIAG_NOT_HEARD, recording->where, "`%.*s` is not heard in `%.*s`",
+                                 STR_ARG(p->symbol.name), STR_ARG(item->recording->symbol.name))
+                      : diag_add(s->diags, DIAG_NOT_HEARD, name->where,
+                                 "`%.*s` is not heard in any recording", STR_ARG(p->symbol.name));
         struct str where = recording ? item->recording->symbol.name : STR("NAME");
         diag_help(s->diags, d, "write `heard in %.*s 0:21 to 0:39` in the passage", STR_ARG(where));
         return;
@@ -132,8 +138,8 @@ static void play_read(struct sema *s, struct item *item, const struct node *name
     item->recording = h->recording;
     item->clip_from = h->from;
     item->clip_to = h->to;
-    if (item->stretch.given &&
-        (!passage_clock(p, h, item->stretch.onset, &item->clip_from) || !passage_clock(p, h, item->stretch.end, &item->clip_to)))
+    if (item->stretch.given && (!passage_clock(p, h, item->stretch.onset, &item->clip_from) ||
+                                !passage_clock(p, h, item->stretch.end, &item->clip_to)))
         bars_without_times(s, item, p);
     item->length = ratio_minus(item->clip_to, item->clip_from);
     if (item->length.num < 0) /* the stretch runs backwards: reported where it is heard */
@@ -154,7 +160,8 @@ static struct ratio recut_time(const struct sema *s, struct ratio t)
 static void say_times(struct sema *s, struct item *item, const struct node *range)
 {
     struct ratio from, to;
-    if (!value_time(s, range->first, &s->model->rate, &from) || !value_time(s, range->last, &s->model->rate, &to)) {
+    if (!value_time(s, range->first, &s->model->rate, &from) ||
+        !value_time(s, range->last, &s->model->rate, &to)) {
         item->time_lost = true;
         return;
     }
@@ -198,7 +205,8 @@ static void show_read(struct sema *s, struct item *item, const struct node *name
     for (size_t i = 0; i < sizeof show_forms / sizeof *show_forms; i++)
         if (str_is(form->text, show_forms[i]))
             return;
-    struct diag *d = diag_add(s->diags, DIAG_BAD_SHOW, form->where, "`%.*s` is not a form of picture", STR_ARG(form->text));
+    struct diag *d = diag_add(s->diags, DIAG_BAD_SHOW, form->where, "`%.*s` is not a form of picture",
+                              STR_ARG(form->text));
     struct suggest near;
     suggest_start(&near, form->text);
     for (size_t i = 0; i < sizeof show_forms / sizeof *show_forms; i++)
@@ -222,7 +230,8 @@ static void demo_read(struct sema *s, struct item *item, const struct node *name
     item->name = str_printf(s->arena, "demo-%u-%.*s", number, STR_ARG(subject));
 }
 
-/* ---- items ----------------------------------------------------------------------------------------------- */
+/* ---- items
+ * ----------------------------------------------------------------------------------------------- */
 
 static void action_read(struct sema *s, struct item *item, const struct node *action, uint32_t *demos)
 {
@@ -263,7 +272,8 @@ static void item_start(struct sema *s, struct item *item, const struct node *sta
     item->start = recut_time(s, at);
     item->timed = true;
     if (item->start.num < 0) {
-        diag_add(s->diags, DIAG_TIME_BACKWARDS, statement->first->where, "after the recut this lies before the edit begins");
+        diag_add(s->diags, DIAG_TIME_BACKWARDS, statement->first->where,
+                 "after the recut this lies before the edit begins");
         item->start = no_time;
         item->time_lost = true;
     }
@@ -289,7 +299,8 @@ void timeline_build(struct sema *s)
     uint32_t demos = 0;
     s->model->length = no_time;
     s->unit = &s->units[s->n_units - 1]; /* the file itself is the last unit */
-    s->model->timeline_lost = lost_statement(s->unit->lost, TOK_AT) || lost_statement(s->unit->lost, TOK_THEN);
+    s->model->timeline_lost =
+        lost_statement(s->unit->lost, TOK_AT) || lost_statement(s->unit->lost, TOK_THEN);
     bool told = false;
     for (const struct node *c = s->unit->root->first; c; c = c->next) {
         if (c->kind != NODE_STATEMENT || (c->word != TOK_AT && c->word != TOK_THEN))
@@ -298,8 +309,10 @@ void timeline_build(struct sema *s)
         item->where = c->where;
         item_start(s, item, c, now);
         if (s->model->is_library && !told) {
-            struct diag *d = diag_add(s->diags, DIAG_LIBRARY_TIMELINE, item->begins, "a library has no timeline");
-            diag_help(s->diags, d, "what is said and played belongs in an episode, which may `use` this library");
+            struct diag *d =
+                diag_add(s->diags, DIAG_LIBRARY_TIMELINE, item->begins, "a library has no timeline");
+            diag_help(s->diags, d,
+                      "what is said and played belongs in an episode, which may `use` this library");
             told = true;
         }
         action_read(s, item, c->last, &demos);

@@ -52,12 +52,13 @@ struct node *node_add(struct node *parent, struct node *child)
 
 struct node *node_list(struct parser *p, struct node *first)
 {
-    struct node *n = node_new(p, NODE_LIST, first ? first->where.lo : p->last.hi, first ? first->where.hi : p->last.hi);
+    struct node *n =
+        node_new(p, NODE_LIST, first ? first->where.lo : p->last.hi, first ? first->where.hi : p->last.hi);
     return node_add(n, first);
 }
 
-struct node *node_make(struct parser *p, enum node_kind kind, struct token word, struct node *a, struct node *b,
-                       struct node *c, struct node *d)
+struct node *node_make(struct parser *p, enum node_kind kind, struct token word, struct node *a,
+                       struct node *b, struct node *c, struct node *d)
 {
     struct node *n = node_new(p, kind, word.lo, word.hi);
     n->word = word.kind;
@@ -91,7 +92,8 @@ struct node *node_error(struct parser *p)
 {
     p->recovering = false;
     p->scanner.lenient = false;
-    uint32_t hi = p->last.hi, lo = p->statement_at.lo < hi ? p->statement_at.lo : hi; /* of a statement inside a block: unknown */
+    uint32_t hi = p->last.hi, lo = p->statement_at.lo < hi ? p->statement_at.lo
+                                                           : hi; /* of a statement inside a block: unknown */
     struct node *n = node_new(p, NODE_ERROR, lo, hi);
     n->word = p->statement;
     return n;
@@ -293,9 +295,11 @@ static void report_unexpected(struct parser *p, struct token found, const int *e
         d = diag_add(diags, DIAG_UNKNOWN_STATEMENT, where, "no statement here begins with %.*s",
                      STR_ARG(found_text(p, found)));
     else if (what.n)
-        d = diag_add(diags, DIAG_SYNTAX, where, "expected %.*s, found %.*s", STR_ARG(what), STR_ARG(found_text(p, found)));
+        d = diag_add(diags, DIAG_SYNTAX, where, "expected %.*s, found %.*s", STR_ARG(what),
+                     STR_ARG(found_text(p, found)));
     else if (end)
-        d = diag_add(diags, DIAG_SYNTAX, where, "something is missing behind %.*s", STR_ARG(found_text(p, p->last)));
+        d = diag_add(diags, DIAG_SYNTAX, where, "something is missing behind %.*s",
+                     STR_ARG(found_text(p, p->last)));
     else
         d = diag_add(diags, DIAG_SYNTAX, where, "%.*s does not fit here", STR_ARG(found_text(p, found)));
     if (found.kind == TOK_NAME) {
@@ -314,7 +318,8 @@ static void report_unexpected(struct parser *p, struct token found, const int *e
 
 void parser_unexpected(struct parser *p, struct token found, const int *expected, int n)
 {
-    if (p->scanner.odd <= p->statement_at.lo) /* else a character of the statement is reported already: the same slip */
+    if (p->scanner.odd <=
+        p->statement_at.lo) /* else a character of the statement is reported already: the same slip */
         report_unexpected(p, found, expected, n);
     p->recovering = true;
     p->scanner.lenient = true;
@@ -323,7 +328,8 @@ void parser_unexpected(struct parser *p, struct token found, const int *expected
         lost_keyword(p, p->scanner.blocks[0].keyword);
 }
 
-/* ---- the loop -------------------------------------------------------------------------------------------- */
+/* ---- the loop
+ * -------------------------------------------------------------------------------------------- */
 
 /* The name of a file in quotation marks: what it defines is lost with its `use`. */
 static bool names_library(struct parser *p, struct token t)
@@ -335,8 +341,8 @@ static bool names_library(struct parser *p, struct token t)
 /* Words that stand in every second sentence are no names that were lost. */
 static bool is_small_word(int kind)
 {
-    static const int words[] = {TOK_OF, TOK_TO, TOK_IN, TOK_IS, TOK_AND, TOK_AS, TOK_FROM, TOK_FOR, TOK_OVER, TOK_BY, TOK_AT,
-                                TOK_BAR, TOK_BARS, TOK_BEAT};
+    static const int words[] = {TOK_OF,  TOK_TO,   TOK_IN, TOK_IS, TOK_AND, TOK_AS,   TOK_FROM,
+                                TOK_FOR, TOK_OVER, TOK_BY, TOK_AT, TOK_BAR, TOK_BARS, TOK_BEAT};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (words[i] == kind)
             return true;
@@ -345,7 +351,8 @@ static bool is_small_word(int kind)
 
 static bool is_action(int kind)
 {
-    return kind == TOK_CHAPTER || kind == TOK_SAY || kind == TOK_PLAY || kind == TOK_DEMO || kind == TOK_SHOW || kind == TOK_SILENCE;
+    return kind == TOK_CHAPTER || kind == TOK_SAY || kind == TOK_PLAY || kind == TOK_DEMO ||
+           kind == TOK_SHOW || kind == TOK_SILENCE;
 }
 
 static void note_lost(struct parser *p, struct token t)
@@ -378,7 +385,8 @@ static void skip_block(struct parser *p)
     }
 }
 
-void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str text, struct diag_list *diags)
+void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str text,
+                struct diag_list *diags)
 {
     *p = (struct parser){.arena = arena, .text = text, .file = file};
     p->root = node_new(p, NODE_FILE, 0, text.n);
@@ -386,7 +394,8 @@ void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str
     void *machine = parseAlloc(malloc, p);
     if (!machine)
         abort();
-    parse(machine, TOK_END, (struct token){TOK_END, 0, 0}); /* so that there is a list when the first statement fails */
+    parse(machine, TOK_END,
+          (struct token){TOK_END, 0, 0}); /* so that there is a list when the first statement fails */
     bool begins = true;
     for (;;) {
         struct token t = scan_next(&p->scanner);
@@ -404,7 +413,8 @@ void parse_text(struct parser *p, struct arena *arena, uint32_t file, struct str
             }
         }
         parse(machine, t.kind, t);
-        if (t.kind == TOK_END) /* reduces the statement now: an error in the next one must not take it along */
+        if (t.kind ==
+            TOK_END) /* reduces the statement now: an error in the next one must not take it along */
             parse(machine, t.kind, t);
         if (p->recovering && !was_recovering) {
             note_lost(p, t);

@@ -31,8 +31,9 @@ static void report_odd(struct scanner *s, uint32_t lo, uint32_t hi)
 {
     if (is_told(s, hi))
         return;
-    struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi),
-                              "`%.*s` has no meaning outside texts and narration", (int)(hi - lo), s->lexer.text + lo);
+    struct diag *d =
+        diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi),
+                 "`%.*s` has no meaning outside texts and narration", (int)(hi - lo), s->lexer.text + lo);
     diag_help(s->diags, d, "write it in words, or put it in a text in double quotes");
 }
 
@@ -40,7 +41,8 @@ static void report_curled(struct scanner *s, uint32_t lo, uint32_t hi)
 {
     if (is_told(s, hi))
         return;
-    struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi), "this text stands in curly quotation marks");
+    struct diag *d = diag_add(s->diags, DIAG_ODD_CHARACTER, span_of(s, lo, hi),
+                              "this text stands in curly quotation marks");
     diag_help(s->diags, d, "write straight ones, \"…\": a word processor has bent them");
 }
 
@@ -59,8 +61,8 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t' || c == '\r';
 }
 
-/* An open text reaches to the end of its line. The braces there close the blocks that were opened on this line, and are
- * given back. */
+/* An open text reaches to the end of its line. The braces there close the blocks that were opened on this
+ * line, and are given back. */
 static uint32_t before_braces(struct scanner *s, uint32_t lo, uint32_t hi)
 {
     uint32_t line = offset(s, s->lexer.line_start), end = hi;
@@ -189,8 +191,9 @@ static struct token close_missing(struct scanner *s)
 {
     const struct scan_block *b = &s->blocks[--s->depth];
     const char *word = keyword_text(b->keyword);
-    struct diag *d = diag_add(s->diags, DIAG_UNCLOSED_BLOCK, span_of(s, b->open, b->open + 1),
-                              word ? "the block of this `%s` is not closed" : "this block is not closed", word);
+    struct diag *d =
+        diag_add(s->diags, DIAG_UNCLOSED_BLOCK, span_of(s, b->open, b->open + 1),
+                 word ? "the block of this `%s` is not closed" : "this block is not closed", word);
     diag_label(s->diags, d, "opened here");
     if (s->ahead.kind)
         diag_place(s->diags, d, span_of(s, s->ahead.lo, s->ahead.hi), "taken as closed before this");
@@ -207,13 +210,15 @@ static struct token open_block(struct scanner *s)
     struct token t = take(s);
     if (s->depth == SCAN_DEPTH_MAX) {
         if (!s->too_deep)
-            diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep", SCAN_DEPTH_MAX);
+            diag_add(s->diags, DIAG_TOO_DEEP, span_of(s, t.lo, t.hi), "blocks nest more than %d deep",
+                     SCAN_DEPTH_MAX);
         s->too_deep = true;
         s->passed_over++;
         return (struct token){.kind = SKIPPED};
     }
     s->blocks[s->depth++] = (struct scan_block){t.lo, s->keyword, s->indent};
-    enqueue(s, TOK_END, t.hi, t.hi); /* the parser reduces on what follows: this makes it begin the block's list at once */
+    enqueue(s, TOK_END, t.hi,
+            t.hi); /* the parser reduces on what follows: this makes it begin the block's list at once */
     s->in_statement = false;
     s->say = false;
     return t;
@@ -228,7 +233,8 @@ static struct token close_block(struct scanner *s)
     }
     if (s->depth) {
         const struct scan_block *b = &s->blocks[--s->depth];
-        if (s->lenient) { /* the statement that cannot be read goes on behind its block, as far as it is indented */
+        if (s->lenient) { /* the statement that cannot be read goes on behind its block, as far as it is
+                             indented */
             s->in_statement = true;
             s->keyword = b->keyword;
             s->indent = b->indent;
@@ -243,8 +249,8 @@ static struct token close_block(struct scanner *s)
     return (struct token){.kind = SKIPPED};
 }
 
-/* While the parser recovers: does this brace close the very statement that cannot be read, whose own `{` is missing or was not
- * understood? It stands on a line of its own under the statement, or on its line. */
+/* While the parser recovers: does this brace close the very statement that cannot be read, whose own `{`
+ * is missing or was not understood? It stands on a line of its own under the statement, or on its line. */
 static bool closes_broken(const struct scanner *s)
 {
     if (!s->lenient || s->ahead.kind != TOK_RBRACE)
@@ -317,8 +323,8 @@ static bool is_passage_line(const char *p, const char *end)
     return q == end;
 }
 
-/* A line that can only be the next statement of the timeline: `at 0:21 play …`, `then say {`, `then chapter "…`. Prose that is
- * wrapped so that a line begins with "then play" is not taken for one. */
+/* A line that can only be the next statement of the timeline: `at 0:21 play …`, `then say {`, `then
+ * chapter "…`. Prose that is wrapped so that a line begins with "then play" is not taken for one. */
 static bool is_timeline_line(const char *p, const char *end)
 {
     const char *q = after_word(p, end, "at ");
@@ -330,7 +336,8 @@ static bool is_timeline_line(const char *p, const char *end)
             return false;
         while (q < end && is_blank(*q))
             q++;
-        static const char *const actions[] = {"chapter \"", "say {", "say from ", "play ", "demo ", "show ", "silence"};
+        static const char *const actions[] = {"chapter \"", "say {", "say from ", "play ",
+                                              "demo ",      "show ", "silence"};
         for (size_t i = 0; i < sizeof actions / sizeof *actions; i++)
             if (after_word(q, end, actions[i]))
                 return true;
@@ -453,7 +460,8 @@ static struct token scan_step(struct scanner *s)
     }
     if (!s->in_statement)
         return begin_statement(s);
-    bool timeline = s->keyword == TOK_AT || s->keyword == TOK_THEN; /* the only block there is narration, even without its `say` */
+    bool timeline = s->keyword == TOK_AT ||
+                    s->keyword == TOK_THEN; /* the only block there is narration, even without its `say` */
     if (kind == TOK_LBRACE) /* also on a line of its own */
         return s->say || timeline ? prose_block(s) : open_block(s);
     if (closes_broken(s)) {

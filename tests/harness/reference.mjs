@@ -102,8 +102,11 @@ function check_sentences(group) {
     const more = "figure motto { 1/4 C5 D5 1/2 Eb5 }\nfigure tune { 1/4 C5 D5 }\nfigure run { 1/8 C5 D5 E5 F#5 }\n";
     const all = kinds().flatMap(({ name }) => sentences(name));
     group.check(all.length > 100, `${all.length} sentences are shown`);
-    const source = whole(prelude + more + all.map((s, i) => `claim shown-${i}: ${s}\n`).join(""));
-    const [r] = check_all([{ source }]);
+    // A second passage, for sentences that compare two; from a library, so that `lamp` stays the only one of the episode.
+    const library = `library "bell"\nwork bell-cue { title "The Bell" }\npassage bell of bell-cue {\n  meter 4/4\n  tempo 1/4 = 160\n  part toll for tubular-bells { bar 1: 1/1 E4 }\n}\n`;
+    const claims = all.map((s, i) => `claim shown-${i}: ${s}\n`).join("");
+    const source = `episode "test" { use "bell.descant" }\nwork w { title "A Study" }\n${prelude}${more}${claims}`;
+    const [r] = check_all([{ source }], { "bell.descant": library });
     const unread = r.diagnostics.filter((d) => ["claim-not-understood", "claim-names-nothing", "syntax"].includes(d.code));
     group.check(unread.length === 0, "sentences shown with the kinds are understood", unread.map(show).join("\n"));
     group.same(r.claims.filter((c) => c.claimKind).length, all.length, "each has a kind");

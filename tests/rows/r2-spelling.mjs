@@ -5,6 +5,7 @@ import { check, folder } from "../harness/harness.mjs";
 const list = `spell "Ellering" never "Elering", "Ellerring"
 spell "Dvořák" never "Dvorschak"
 spell "Façonnade" never "Fassonade"
+spell "Né"
 spell "breakwater" never "brakewater", "break water"
 `;
 const episode = (prose) => `episode "Spelling" { language en }\nwork w { title "A Study" }\n${list}claim it: C4 to E4 is a major third\nat 0:00 say {\n${prose}\n}\n`;
@@ -28,9 +29,9 @@ const places = {
 };
 
 // Near: one letter's change, or the accents.
-const near = [["Elleringe", "Ellering"], ["Elloring", "Ellering"], ["Ellerinng", "Ellering"], ["Dvorak", "Dvořák"], ["Dvorák", "Dvořák"], ["DVORAK", "Dvořák"], ["Faconnade", "Façonnade"], ["breakwatter", "breakwater"]];
+const near = [["Elleringe", "Ellering"], ["Elloring", "Ellering"], ["Ellerinng", "Ellering"], ["Dvorak", "Dvořák"], ["Dvorák", "Dvořák"], ["DVORAK", "Dvořák"], ["Faconnade", "Façonnade"], ["ne", "Né"], ["Nè", "Né"], ["breakwatter", "breakwater"]];
 
-const right = ["Ellering", "Ellering's", "ELLERING", "Dvořák", "Dvor\u030Ca\u0301k", "breakwater", "Breakwater", "breakwaters", "breaking water", "elevering", "water breaks"];
+const right = ["Ellering", "Ellering's", "ELLERING", "Dvořák", "Dvor\u030Ca\u0301k", "breakwater", "Breakwater", "breakwaters", "breaking water", "elevering", "no", "né", "NÉ", "water breaks"];
 
 export default function (group) {
     const run = (prose) => check("x.descant", { cwd: folder({ "x.descant": episode(prose) }) });
