@@ -30,10 +30,9 @@ static pcset heard_through(const struct passage *p, const struct harmony_event *
     pcset set = 0;
     for (uint32_t k = 0; k < p->n_parts; k++) {
         const struct part *part = p->parts[k];
-        for (uint32_t i = 0; i < part->n_stacks && ratio_lt(part->stacks[i].onset, end); i++) {
+        for (uint32_t i = part_stack_after(part, e->onset);
+             i < part->n_stacks && ratio_lt(part->stacks[i].onset, end); i++) {
             const struct stack *st = &part->stacks[i];
-            if (ratio_le(ratio_plus(st->onset, st->length), e->onset))
-                continue;
             for (uint32_t n = 0; n < st->n; n++)
                 set |= pcset_of(tone_pc(part->notes[st->first + n].pitch.tone));
         }

@@ -11,7 +11,7 @@ enum { ENDS_WITH, ENDS_WITH_SHORT, CHORD_TO_CHORD, CADENCE_AT, THERE_IS, THERE_I
 
 static const char *const patterns[] = {
     [ENDS_WITH] = "STREAM ends|closes|concludes|finishes|stops with|on|in|by " TYPES " cadence [in|of KEY]",
-    [ENDS_WITH_SHORT] = "STREAM ends|closes|concludes|finishes|stops with|on|in|by <PAC|IAC|HC> [in|of KEY]",
+    [ENDS_WITH_SHORT] = "STREAM ends|closes|concludes|finishes|stops with|on|in|by <pac|iac|hc> [in|of KEY]",
     [CHORD_TO_CHORD] = "CHORD to|and CHORD is|makes|forms " TYPES " cadence [in|of KEY]",
     [CADENCE_AT] = "cadence at|in PLACE of|in PASSAGE is " TYPES " [cadence] [in|of KEY]",
     [THERE_IS] = "there is " TYPES " cadence at|in PLACE of|in PASSAGE",

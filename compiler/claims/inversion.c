@@ -65,6 +65,7 @@ struct root_reading {
     struct tone root, bass;
     int steps; /* from root up to bass, 0 … 6 */
     bool has_seventh;
+    bool alone;    /* every other reading of the chord has the bass in the same position */
     bool of_chord; /* the bass is one of the chord's own tones, root third fifth seventh */
 };
 
@@ -79,6 +80,12 @@ static struct root_reading reading_on(struct tone root, const struct tone_bag *o
     for (int k = 0; k < MEMBERS_N; k++)
         r.of_chord = r.of_chord || (bag_has(own, bass) && r.steps == member_steps[k]);
     return r;
+}
+
+/* A major or minor triad is heard as one, whatever else its tones might be called by sound. */
+static bool is_plain_triad(const struct chord_quality *q)
+{
+    return q->n_degrees == 3 && chord_is_tertian(q) && q->degrees[2].half == 7;
 }
 
 /* The readings of what sounds: by its symbol, else by the chords its tones make. Returns how many, 0 after a
@@ -102,6 +109,8 @@ static uint32_t read_chord(struct claim_context *ctx, struct str words, const st
     }
     struct chord_match all[READINGS_MAX];
     uint32_t n = chord_readings(ctx, &have, all);
+    if (n && is_plain_triad(all[0].quality))
+        n = 1;
     for (uint32_t i = 0; i < n; i++) {
         struct tone_bag own = bag_of_quality(ctx->arena, all[i].root, all[i].quality);
         out[i] = reading_on(all[i].root, &own, bass);
@@ -179,6 +188,9 @@ static enum outcome judge(struct claim_context *ctx, struct str words, const str
     for (uint32_t i = 0; i < n; i++)
         yes += answers(q, &all[i]);
     *r = all[0];
+    r->alone = true;
+    for (uint32_t i = 1; i < n; i++)
+        r->alone = r->alone && all[i].steps == r->steps && all[i].of_chord == r->of_chord;
     if (yes == n || yes == 0)
         return yes ? OUTCOME_YES : OUTCOME_NO;
     claim_undecided(ctx, "%.*s (%.*s) can be read on %.*s or on %.*s: write its symbol in the harmony row",
@@ -202,7 +214,7 @@ static void check_one(struct claim_context *ctx, const struct match *m, const st
         return;
     case OUTCOME_NO:
         report_failure(ctx, words, &moment, &r);
-        if (position_of(&r))
+        if (position_of(&r) && r.alone)
             claim_instead(ctx, "%.*s is in %s", STR_ARG(words), position_of(&r));
         return;
     }

@@ -426,6 +426,14 @@ static void check_tonicizes(struct claim_context *ctx, const struct match *m)
             STR_ARG(goal), STR_ARG(home), STR_ARG(goal));
         return;
     }
+    if (j.is == CHANGE_HOME_UNKNOWN || j.is == CHANGE_NO_HOME) {
+        claim_undecided(
+            ctx,
+            "%.*s is V to I in %.*s, but nothing before it shows %.*s: its tonic does not open, and no "
+            "cadence with a chord of its own is there",
+            STR_ARG(say_cadence(ctx, &j.chords, j.cadence)), STR_ARG(goal), STR_ARG(home));
+        return;
+    }
     claim_holds(ctx, "%.*s: %.*s is %.*s in %.*s and foreign to %.*s, which is not left",
                 STR_ARG(say_cadence(ctx, &j.chords, applied)),
                 STR_ARG(say_short(ctx, &j.chords.items[applied])),

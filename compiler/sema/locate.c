@@ -125,7 +125,9 @@ static bool match_run(struct matcher *m)
 static bool may_begin(const struct matcher *m, uint32_t at)
 {
     char c = m->text.p[0], s = source_at(m->l, at);
-    return s == c || (!m->code && (s == '&' || (s == '\\' && source_at(m->l, at + 1) == c)));
+    if (m->code)
+        return s == c || (c == ' ' && (s == '\n' || s == '\r'));
+    return s == c || s == '&' || (s == '\\' && source_at(m->l, at + 1) == c);
 }
 
 static struct located match_at(struct locator *l, struct str text, bool code, uint32_t lo)

@@ -444,6 +444,8 @@ struct sounding {
     const struct part *part;
 };
 uint32_t passage_sounding(const struct passage *p, struct ratio at, struct sounding *out, uint32_t max);
+/* Index of the first stack of a part that ends after a position; n_stacks if none does. */
+uint32_t part_stack_after(const struct part *part, struct ratio at);
 /* True if every bar that the stretch touches is transcribed and no part left it open. */
 bool passage_known(const struct passage *p, struct stretch s);
 struct str instrument_title(const struct instrument *i); /* display name */

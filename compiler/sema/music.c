@@ -591,24 +591,26 @@ static void passage_changes(struct sema *s, struct passage *p, struct bar_map *m
         p->tempos[0].at = RATIO_ZERO;
 }
 
+/* Bars that a stretch touches, from bar *from on, are written. Stretches come in order, so *from only moves on. */
+static void mark_stretch(struct passage *p, struct ratio onset, struct ratio length, uint32_t *from)
+{
+    struct ratio end = ratio_plus(onset, length);
+    while (*from < p->n_bars && ratio_le(ratio_plus(p->bars[*from].onset, p->bars[*from].length), onset))
+        ++*from;
+    for (uint32_t i = *from; i < p->n_bars && ratio_lt(p->bars[i].onset, end); i++)
+        p->bars[i].transcribed = true;
+}
+
 static void mark_transcribed(struct passage *p)
 {
     for (uint32_t i = 0; i < p->n_parts; i++) {
         const struct part *part = p->parts[i];
-        uint32_t b = 0;
-        for (uint32_t k = 0; k < part->n_stacks; k++) {
-            struct ratio end = ratio_plus(part->stacks[k].onset, part->stacks[k].length);
-            while (b < p->n_bars &&
-                   ratio_le(ratio_plus(p->bars[b].onset, p->bars[b].length), part->stacks[k].onset))
-                b++;
-            for (uint32_t j = b; j < p->n_bars && ratio_lt(p->bars[j].onset, end); j++)
-                p->bars[j].transcribed = true;
-        }
+        uint32_t sounds = 0, rests = 0;
+        for (uint32_t k = 0; k < part->n_stacks; k++)
+            mark_stretch(p, part->stacks[k].onset, part->stacks[k].length, &sounds);
         for (uint32_t k = 0; k < part->n_extents; k++)
-            for (uint32_t j = 0; j < p->n_bars && part->extents[k].kind == EXTENT_REST; j++)
-                if (ratio_lt(p->bars[j].onset, ratio_plus(part->extents[k].onset, part->extents[k].length)) &&
-                    ratio_lt(part->extents[k].onset, ratio_plus(p->bars[j].onset, p->bars[j].length)))
-                    p->bars[j].transcribed = true;
+            if (part->extents[k].kind == EXTENT_REST)
+                mark_stretch(p, part->extents[k].onset, part->extents[k].length, &rests);
     }
 }
 

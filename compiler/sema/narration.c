@@ -20,7 +20,7 @@ struct prose_reader {
     uint32_t n_lines;
     struct locator locator;
     int emphasis, strong;
-    struct link *link;
+    struct link *link, *outer; /* an address may stand in the words of a link: `[<https://…>](claim:name)` */
 };
 
 static void lines_index(struct prose_reader *r)
@@ -269,11 +269,13 @@ static void visit(struct prose_reader *r, cmark_node *node, bool entering)
         break;
     case CMARK_NODE_LINK:
         if (entering) {
+            r->outer = r->link;
             r->link = ARENA_NEW(r->s->arena, struct link);
             link_target(r, r->link, cmark_node_get_url(node));
         } else {
             link_resolve(r, r->link, cmark_node_get_url(node));
-            r->link = NULL;
+            r->link = r->outer;
+            r->outer = NULL;
         }
         break;
     case CMARK_NODE_PARAGRAPH:

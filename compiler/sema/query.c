@@ -150,6 +150,19 @@ static const struct stack *stack_at(const struct part *part, struct ratio at)
     return lo ? &part->stacks[lo - 1] : NULL;
 }
 
+uint32_t part_stack_after(const struct part *part, struct ratio at)
+{
+    uint32_t lo = 0, hi = part->n_stacks;
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (ratio_le(ratio_plus(part->stacks[middle].onset, part->stacks[middle].length), at))
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    return lo;
+}
+
 uint32_t passage_sounding(const struct passage *p, struct ratio at, struct sounding *out, uint32_t max)
 {
     uint32_t n = 0;
