@@ -34,9 +34,11 @@ GEN_SOURCES += $(GEN)/parse.c
 GEN_HEADERS += $(GEN)/parse.h
 endif
 
-OBJECTS := $(SOURCES:%.c=$(BUILD)/obj/%.o) $(GEN_SOURCES:$(GEN)/%.c=$(BUILD)/obj/gen/%.o)
+OBJECTS := $(SOURCES:%.c=$(BUILD)/obj/%.o) $(GEN_SOURCES:$(GEN)/%.c=$(BUILD)/obj/gen/%.o) $(BUILD)/obj/standard.o
 CLI_OBJECTS := $(filter $(BUILD)/obj/compiler/cli/%,$(OBJECTS))
 LIB_OBJECTS := $(filter-out $(CLI_OBJECTS),$(OBJECTS))
+# All that reading the standard library takes, without the tables that are made of it.
+FREEZE_OBJECTS := $(filter-out $(BUILD)/obj/standard.o $(BUILD)/obj/compiler/driver/context.o,$(LIB_OBJECTS))
 THEORY_OBJECTS := $(filter $(BUILD)/obj/compiler/theory/% $(BUILD)/obj/compiler/base/%,$(OBJECTS))
 
 # One program a file. Those of the theory link nothing else, which proves that it stands alone.
@@ -124,6 +126,19 @@ $(GEN)/stdlib.c: $(STDLIB_FILES) $(GEN)/stdlib.list grammar/embed.sh
 $(GEN)/explain.c: $(EXPLAIN_FILES) $(GEN)/explain.list grammar/embed.sh
 	$(call say,embed,$@)
 	$(Q)sh grammar/embed.sh table explain_pages $(EXPLAIN_FILES) >$@
+
+# The standard library is read here, once, and not whenever the program starts.
+$(BUILD)/freeze: grammar/freeze.c $(FREEZE_OBJECTS)
+	$(call say,link,$@)
+	$(Q)$(CC) $(BASE_CFLAGS) $(WARN) -o $@ $^ $(LIBS)
+
+$(BUILD)/obj/standard.c: $(BUILD)/freeze
+	$(call say,freeze,$@)
+	$(Q)$(BUILD)/freeze >$@
+
+$(BUILD)/obj/standard.o: $(BUILD)/obj/standard.c
+	$(call say,cc,$<)
+	$(Q)$(CC) $(BASE_CFLAGS) $(WARN_GEN) -c -o $@ $<
 
 CLAIM_PAGES := $(wildcard compiler/claims/*.md)
 

@@ -27,9 +27,14 @@ static void check_broken_link(const struct model *m, const struct run *run)
 {
     static const char *const schemes[] = {
         "(claim:", "(cite:", "(fact:", "(passage:", "(figure:", "(reading:", "(show:"};
-    for (uint32_t i = 0; i < run->text.n; i++) {
+    struct str t = run->text;
+    for (uint32_t i = 0; i < t.n; i++) {
+        const char *bracket = memchr(t.p + i, '(', t.n - i);
+        if (!bracket)
+            return;
+        i = (uint32_t)(bracket - t.p);
         for (size_t k = 0; k < sizeof schemes / sizeof *schemes; k++) {
-            if (!str_starts(str_slice(run->text, i, run->text.n), str_of(schemes[k])))
+            if (!str_starts(str_slice(t, i, t.n), str_of(schemes[k])))
                 continue;
             struct span where = run_span(run, i, i + (uint32_t)strlen(schemes[k]));
             struct diag *d =

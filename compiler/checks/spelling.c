@@ -58,6 +58,7 @@ struct speller {
     uint32_t n_slots;
     struct name *names; /* for near misses */
     uint32_t n_names;
+    uint32_t firsts; /* a bit a letter that a name with near misses begins with; all where that cannot be told */
     struct word *words;
     uint32_t n_words, cap_words;
 };
@@ -75,11 +76,9 @@ static inline bool is_alphanumeric(unsigned char c)
     return ascii_letter(c) < 26 || (c >= '0' && c <= '9');
 }
 
-/* Bytes of the letter, digit or accent that begins at i; 0 if none does. */
-static uint32_t letter_at(struct str t, uint32_t i)
+/* Bytes of the letter, digit or accent beyond ASCII that begins at i; 0 if none does. */
+static uint32_t foreign_letter_at(struct str t, uint32_t i)
 {
-    if (i >= t.n || (unsigned char)t.p[i] < 0x80)
-        return i < t.n && is_alphanumeric((unsigned char)t.p[i]);
     utf8proc_int32_t c;
     utf8proc_ssize_t n = utf8proc_iterate((const utf8proc_uint8_t *)t.p + i, (utf8proc_ssize_t)(t.n - i), &c);
     if (n <= 0)
@@ -87,6 +86,15 @@ static uint32_t letter_at(struct str t, uint32_t i)
     utf8proc_category_t category = utf8proc_category(c);
     bool letter = (category >= UTF8PROC_CATEGORY_LU && category <= UTF8PROC_CATEGORY_NO);
     return letter ? (uint32_t)n : 0;
+}
+
+/* Bytes of any letter, digit or accent that begins at i; 0 if none does. */
+static inline uint32_t letter_at(struct str t, uint32_t i)
+{
+    if (i >= t.n)
+        return 0;
+    unsigned char c = (unsigned char)t.p[i];
+    return c < 0x80 ? is_alphanumeric(c) : foreign_letter_at(t, i);
 }
 
 /* Bytes of the apostrophe (both forms) or hyphen at i that joins letters on its two sides; else 0. */
@@ -100,24 +108,34 @@ static uint32_t joint_at(struct str t, uint32_t i)
     return n && letter_at(t, i + n) ? n : 0;
 }
 
-/* The word at or behind *lo; false if there is none. The possessive `'s` is no part of it. */
+/* Bytes at i with which a word goes on after ASCII letters: a foreign letter, or a joint. The possessive `'s` is no part of it. */
+static uint32_t continued_at(struct str t, uint32_t i)
+{
+    uint32_t n = letter_at(t, i);
+    if (n)
+        return n;
+    n = joint_at(t, i);
+    bool possessive = n && t.p[i] != '-' && t.p[i + n] == 's' && !letter_at(t, i + n + 1) && !joint_at(t, i + n + 1);
+    return possessive ? 0 : n;
+}
+
+/* The word at or behind *lo; false if there is none. */
 static bool next_word(struct str t, uint32_t *lo, uint32_t *hi)
 {
-    uint32_t i = *lo, n;
+    uint32_t i = *lo;
     while (i < t.n && !letter_at(t, i))
         i++;
-    *lo = *hi = i;
-    while ((n = letter_at(t, i)) || (n = joint_at(t, i))) {
-        if (n == 1 && is_alphanumeric((unsigned char)t.p[i])) { /* most bytes */
-            *hi = ++i;
-            continue;
-        }
-        bool joint = !letter_at(t, i);
-        if (joint && t.p[i] != '-' && i + n < t.n && t.p[i + n] == 's' && !letter_at(t, i + n + 1) &&
-            !joint_at(t, i + n + 1))
-            break;
-        i += n;
+    *lo = i;
+    for (;;) {
+        while (i < t.n && is_alphanumeric((unsigned char)t.p[i]))
+            i++;
         *hi = i;
+        if (i == t.n || t.p[i] == ' ') /* as most words end */
+            break;
+        uint32_t more = continued_at(t, i);
+        if (!more)
+            break;
+        i += more;
     }
     return *hi > *lo;
 }
@@ -229,6 +247,8 @@ static bool is_capital(struct str s)
     return s.n && s.p[0] >= 'A' && s.p[0] <= 'Z';
 }
 
+enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours, but for accents left out */
+
 /* A right form of several words is made of names and of ordinary words: `Lamps of the Harbour`. */
 static void add_names(struct speller *s, const struct spelling *sp)
 {
@@ -236,9 +256,15 @@ static void add_names(struct speller *s, const struct spelling *sp)
     for (; next_word(sp->right, &lo, &hi); lo = hi) {
         bool whole = lo == 0 && hi == sp->right.n;
         struct str word = str_slice(sp->right, lo, hi), folded = fold(s->arena, word);
-        if (whole || is_capital(word))
-            ARRAY_PUSH(s->arena, s->names, s->n_names,
-                       (struct name){word, folded, bare(s->arena, folded), shape_of(s->arena, folded), sp});
+        if (!whole && !is_capital(word))
+            continue;
+        struct shape shape = shape_of(s->arena, folded);
+        ARRAY_PUSH(s->arena, s->names, s->n_names, (struct name){word, folded, bare(s->arena, folded), shape, sp});
+        uint32_t first = ascii_letter((unsigned char)folded.p[0]);
+        if (!shape.ascii)
+            s->firsts = UINT32_MAX;
+        else if (folded.n >= NEAR_LEAST)
+            s->firsts |= first < 26 ? 1u << first : UINT32_MAX;
     }
 }
 
@@ -386,8 +412,6 @@ static bool is_another_word(const struct word *w, struct str folded, const struc
            is_inflected(folded, name->folded) || is_inflected(name->folded, folded);
 }
 
-enum { NEAR_LEAST = 6 }; /* shorter names have too many neighbours, but for accents left out */
-
 /* So many bytes can a word's accents add, in UTF-8. */
 enum { ACCENTS_BYTES = 4 };
 
@@ -420,6 +444,9 @@ static bool is_near(const struct speller *s, const struct word *w, struct str fo
 static void check_near(const struct speller *s, uint32_t at)
 {
     const struct word *w = &s->words[at];
+    uint32_t first = ascii_letter((unsigned char)w->raw.p[0]);
+    if (w->shape.ascii && first < 26 && !(s->firsts >> first & 1)) /* see is_another_word: most words end here */
+        return;
     for (uint32_t i = 0; i < s->n_names; i++) {
         const struct name *name = &s->names[i];
         bool accents;

@@ -125,6 +125,7 @@ static const char *article(const struct writer *w, struct str word)
     static const char *const before_noun[] = {"diatonic", "chromatic", "doubly"};
     static const char *const steps[] = {"step",  "second", "third",   "fourth",
                                         "fifth", "sixth",  "seventh", "octave"};
+    static const char *const superlatives[] = {"highest", "lowest", "first", "last"};
     static const char *const within[] = {"within", "in", "inside", "above", "below"};
     if (str_is(word, "range") && IS_ONE_OF(w->word, within))
         return "the ";
@@ -135,6 +136,8 @@ static const char *article(const struct writer *w, struct str word)
     if (str_is(w->word, "without"))
         return strchr("aeio", word.p[0]) ? "an " : "a ";
     bool after_verb = IS_ONE_OF(w->word, verbs);
+    if (after_verb && IS_ONE_OF(word, superlatives))
+        return "the ";
     bool mediant = IS_ONE_OF(word, before_noun) && (strstr(w->at, "mediant") || strstr(w->at, "lament"));
     bool noun = after_verb && (IS_ONE_OF(word, nouns) || mediant);
     if (!noun && !(w->slot == SLOT_DIRECTION && IS_ONE_OF(word, steps)))

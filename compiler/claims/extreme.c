@@ -18,7 +18,8 @@ enum {
     PART_HAS
 };
 
-#define EXTREMES "<highest|top|topmost|peak|summit|lowest|bottom|deepest> [note|pitch|tone|point]"
+#define EXTREME_WORDS "<highest|top|topmost|peak|summit|lowest|bottom|deepest>"
+#define EXTREMES EXTREME_WORDS " [note|pitch|tone|point]"
 
 static const char *const patterns[] = {
     [PITCH_IS] = "PITCH is " EXTREMES " of|in STREAM",
@@ -31,7 +32,7 @@ static const char *const patterns[] = {
     [REACHES] = "STREAM <peaks|culminates|bottoms out> at|on|in PITCH",
     [GOES_NO_FURTHER] = "STREAM goes|rises|falls|climbs|sinks no <higher|lower> than PITCH",
     [NEVER] = "STREAM never goes|rises|falls|climbs|sinks <above|below> PITCH",
-    [PART_HAS] = "PART has|plays|takes|holds " EXTREMES " of|in PASSAGE",
+    [PART_HAS] = "PART has|plays|takes|holds " EXTREME_WORDS " note|pitch|tone|point of|in PASSAGE",
     NULL,
 };
 

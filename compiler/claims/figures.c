@@ -3,6 +3,8 @@
 #include "base/buf.h"
 #include "claims/melody.h"
 
+#include <stdlib.h>
+
 /* The two melodies of one question. */
 struct pair {
     struct str a_name, b_name;
@@ -151,21 +153,73 @@ static struct fit fit_level(const struct pair *p, struct interval by, bool by_so
     return f;
 }
 
+/* How far a note lies from its model; sorted by sound, then by spelling, then as played. */
+struct step {
+    struct interval by;
+    uint32_t note;
+};
+
+static int step_cmp(const void *a, const void *b)
+{
+    const struct step *x = a, *y = b;
+    if (x->by.half != y->by.half)
+        return x->by.half < y->by.half ? -1 : 1;
+    if (x->by.steps != y->by.steps)
+        return x->by.steps < y->by.steps ? -1 : 1;
+    return (x->note > y->note) - (x->note < y->note);
+}
+
+static struct step *steps_sorted(struct claim_context *ctx, const struct pair *p)
+{
+    struct step *steps = ARENA_NEW_ARRAY(ctx->arena, struct step, p->n);
+    for (uint32_t i = 0; i < p->n; i++)
+        steps[i] = (struct step){apart(p, i), i};
+    qsort(steps, p->n, sizeof *steps, step_cmp);
+    return steps;
+}
+
+/* The first step after `from` that is of another level. */
+static uint32_t level_end(const struct step *steps, uint32_t n, uint32_t from, bool by_sound)
+{
+    uint32_t end = from;
+    while (end < n && level_same(steps[end].by, steps[from].by, by_sound))
+        end++;
+    return end;
+}
+
+/* The spelling that most notes of a level by sound have, steps[from .. to); the earliest note's on a tie. How many have it. */
+static uint32_t commonest_spelling(const struct step *steps, uint32_t from, uint32_t to, struct step *out)
+{
+    uint32_t most = 0;
+    for (uint32_t i = from, end; i < to; i = end) {
+        end = level_end(steps, to, i, false);
+        if (end - i > most || (end - i == most && steps[i].note < out->note)) {
+            most = end - i;
+            *out = steps[i];
+        }
+    }
+    return most;
+}
+
 /* The level at which most notes lie; of levels that sound alike the spelling that most notes have; then the
  * earliest. */
-static struct fit fit_commonest(const struct pair *p, bool by_sound)
+static struct fit fit_commonest(struct claim_context *ctx, const struct pair *p, bool by_sound)
 {
-    struct fit best = fit_level(p, apart(p, 0), by_sound);
-    uint32_t best_spelled = fit_level(p, best.by, false).n;
-    for (uint32_t i = 1; i < p->n; i++) {
-        struct fit f = fit_level(p, apart(p, i), by_sound);
-        uint32_t spelled = fit_level(p, f.by, false).n;
-        if (f.n > best.n || (f.n == best.n && spelled > best_spelled)) {
-            best = f;
+    const struct step *steps = steps_sorted(ctx, p);
+    struct step best = {{0, 0}, 0};
+    uint32_t best_n = 0, best_spelled = 0;
+    for (uint32_t i = 0, end; i < p->n; i = end) {
+        end = level_end(steps, p->n, i, by_sound);
+        struct step level = steps[i];
+        uint32_t n = end - i, spelled = commonest_spelling(steps, i, end, &level);
+        bool more = n > best_n || (n == best_n && spelled > best_spelled);
+        if (more || (n == best_n && spelled == best_spelled && level.note < best.note)) {
+            best = level;
+            best_n = n;
             best_spelled = spelled;
         }
     }
-    return best;
+    return fit_level(p, best.by, by_sound);
 }
 
 /* What note i would have to be. Of a level by sound that no note has, the spelling is a guess: the plainest.
@@ -179,17 +233,17 @@ static struct pitch pitch_wanted(const struct pair *p, const struct fit *fit, ui
 }
 
 /* A level by sound is told in the spelling that most of the notes have which lie there. */
-static void fit_spell(const struct pair *p, struct fit *fit)
+static void fit_spell(struct claim_context *ctx, const struct pair *p, struct fit *fit)
 {
-    uint32_t best = 0;
-    int half = fit->by.half;
-    for (uint32_t i = 0; i < p->n; i++) {
-        uint32_t n = apart(p, i).half == half ? fit_level(p, apart(p, i), false).n : 0;
-        if (n > best) {
-            best = n;
-            fit->by = apart(p, i);
-        }
-    }
+    const struct step *steps = steps_sorted(ctx, p);
+    uint32_t from = 0;
+    while (from < p->n && steps[from].by.half < fit->by.half)
+        from++;
+    if (from == p->n || steps[from].by.half != fit->by.half)
+        return;
+    struct step level = steps[from];
+    commonest_spelling(steps, from, level_end(steps, p->n, from, true), &level);
+    fit->by = level.by;
 }
 
 /* Every note the same number of letters away? */
@@ -530,7 +584,7 @@ static bool fail_not_mirrored(struct claim_context *ctx, const struct pair *p)
     straight.model = ARENA_NEW_ARRAY(ctx->arena, struct pitch, p->n);
     for (uint32_t i = 0; i < p->n; i++)
         straight.model[i] = p->b.notes[i]->pitch;
-    struct fit f = fit_commonest(&straight, false);
+    struct fit f = fit_commonest(ctx, &straight, false);
     if (!p->q->mirrored || f.misfits)
         return false;
     struct figure_level level = {.given = true, .v = f.by};
@@ -560,7 +614,7 @@ static void fail_changed_count(struct claim_context *ctx, const struct pair *p, 
 static void real_fails(struct claim_context *ctx, const struct pair *p, const struct figure_level *level,
                        const struct fit *fit)
 {
-    struct fit most = fit_commonest(p, fit->by_sound);
+    struct fit most = fit_commonest(ctx, p, fit->by_sound);
     if (p->q->changed > 0) {
         fail_changed_count(ctx, p, fit);
         return;
@@ -598,12 +652,12 @@ static void check_real(struct claim_context *ctx, const struct pair *p)
     if (level.given) {
         fit = fit_level(p, level.v, level.by_sound);
         if (level.by_sound)
-            fit_spell(p, &fit);
+            fit_spell(ctx, p, &fit);
     } else {
-        fit = fit_commonest(p, sounding);
+        fit = fit_commonest(ctx, p, sounding);
         level.v = fit.by;
         /* Spelling decides here, and the author should know it. */
-        if (!sounding && fit.misfits && fit_commonest(p, true).misfits == 0)
+        if (!sounding && fit.misfits && fit_commonest(ctx, p, true).misfits == 0)
             claim_convention(ctx, CONVENTION_PARALLEL);
     }
     if (fit.misfits == (uint64_t)p->q->changed)
@@ -644,7 +698,7 @@ static void tonal_holds(struct claim_context *ctx, const struct pair *p, struct 
     struct str got = line_words(ctx, &p->a);
     const char *in = key_text(key, SIGN_ASCII, text);
     int steps = apart(p, 0).steps;
-    struct fit most = fit_commonest(p, false);
+    struct fit most = fit_commonest(ctx, p, false);
     const char *real =
         most.misfits ? ", the sizes as the key gives them" : ", and every interval keeps its size";
     struct str words;
@@ -728,7 +782,7 @@ static void check_tonal(struct claim_context *ctx, const struct pair *p)
     claim_fails(ctx, "note %u, %.*s%.*s, does not keep to %s as %.*s does in %.*s%.*s", i + 1, STR_ARG(got),
                 STR_ARG(at), key_text(key, SIGN_ASCII, text), STR_ARG(from), STR_ARG(p->b_name),
                 STR_ARG(key_wanted(ctx, p, key, i)));
-    struct fit most = fit_commonest(p, false);
+    struct fit most = fit_commonest(ctx, p, false);
     if (most.misfits == 0)
         suggest_level(ctx, p, most.by, rhythm_agrees(p));
 }

@@ -1,7 +1,6 @@
 #include "claims/lexicon.h"
 
 #include "base/array.h"
-#include "base/assert.h"
 #include "claims/match.h"
 
 static char fold(char c)
@@ -18,8 +17,9 @@ static uint32_t bucket_of(struct str word)
 static void add(struct claim_lexicon *l, struct arena *a, enum lexicon_class class, struct str name, const void *thing)
 {
     struct lexicon_bucket *b = &l->buckets[bucket_of(name)];
-    if (name.n)
-        ARRAY_PUSH(a, b->entries, b->n, (struct lexicon_entry){class, name, thing});
+    if (!name.n)
+        return;
+    ARRAY_PUSH(a, b->entries, b->n, (struct lexicon_entry){class, name, thing});
 }
 
 static void add_family(struct claim_lexicon *l, struct arena *a, struct str name)
@@ -49,96 +49,17 @@ static void add_names(struct claim_lexicon *l, struct arena *a, const struct the
     }
 }
 
-/* ---- patterns by the words they need ------------------------------------------------------------- */
-
-static struct stem_slot *slot_of(const struct claim_lexicon *l, uint32_t stem)
-{
-    uint32_t i = stem % STEM_SLOTS;
-    while (l->stems[i].uses && l->stems[i].stem != stem)
-        i = (i + 1) % STEM_SLOTS;
-    return &l->stems[i];
-}
-
-static void set_add(struct pattern_set *s, uint32_t pattern)
-{
-    s->bits[pattern / 64] |= (uint64_t)1 << pattern % 64;
-}
-
-static void count_stems(struct claim_lexicon *l)
-{
-    uint32_t different = 0;
-    for (uint32_t i = 0; i < l->n_patterns; i++)
-        for (uint32_t g = 0; g < l->patterns[i].n_groups; g++)
-            for (uint32_t k = 0; k < l->patterns[i].groups[g].n; k++) {
-                uint32_t stem = l->patterns[i].stems[l->patterns[i].groups[g].first + k];
-                struct stem_slot *slot = slot_of(l, stem);
-                slot->stem = stem;
-                different += slot->uses++ == 0;
-                ASSERT(different < STEM_SLOTS / 2);
-            }
-}
-
-/* Of the groups that every sentence of a pattern draws a word from, the one whose words the fewest patterns need. */
-static const struct word_group *rarest(const struct claim_lexicon *l, const struct pattern *p)
-{
-    const struct word_group *best = NULL;
-    uint32_t least = UINT32_MAX;
-    for (uint32_t g = 0; g < p->n_groups; g++) {
-        uint32_t uses = 0;
-        for (uint32_t k = 0; k < p->groups[g].n; k++)
-            uses += slot_of(l, p->stems[p->groups[g].first + k])->uses;
-        if (uses < least) {
-            least = uses;
-            best = &p->groups[g];
-        }
-    }
-    return best;
-}
-
-static void index_patterns(struct claim_lexicon *l, struct arena *a)
-{
-    ASSERT(l->n_patterns <= PATTERNS_MAX);
-    l->stems = ARENA_NEW_ARRAY(a, struct stem_slot, STEM_SLOTS);
-    count_stems(l);
-    for (uint32_t i = 0; i < l->n_patterns; i++) {
-        const struct word_group *g = rarest(l, &l->patterns[i]);
-        if (!g)
-            set_add(&l->others, i);
-        for (uint32_t k = 0; g && k < g->n; k++) {
-            struct stem_slot *slot = slot_of(l, l->patterns[i].stems[g->first + k]);
-            if (!slot->told)
-                slot->told = ARENA_NEW(a, struct pattern_set);
-            set_add(slot->told, i);
-        }
-    }
-}
-
-struct pattern_set lexicon_candidates(const struct reader *r)
-{
-    const struct claim_lexicon *l = r->model->lexicon;
-    struct pattern_set found = l->others;
-    for (uint32_t i = 0; i < r->n; i++) {
-        const struct stem_slot *slot = slot_of(l, r->stems[i]);
-        for (uint32_t k = 0; slot->told && k * 64 < l->n_patterns; k++)
-            found.bits[k] |= slot->told->bits[k];
-    }
-    return found;
-}
-
-struct claim_lexicon *lexicon_build(struct arena *a, const struct theory_library *library)
+struct claim_lexicon *lexicon_build(struct arena *a, const struct pattern_table *table, const struct theory_library *library)
 {
     struct claim_lexicon *l = ARENA_NEW(a, struct claim_lexicon);
-    for (const struct claim_kind *const *k = claim_kinds(); *k; k++)
-        for (const char *const *p = (*k)->patterns; *p; p++)
-            l->n_patterns++;
-    l->patterns = ARENA_NEW_ARRAY(a, struct pattern, l->n_patterns);
-    uint32_t n = 0;
-    for (const struct claim_kind *const *k = claim_kinds(); *k; k++)
-        for (int i = 0; (*k)->patterns[i]; i++)
-            pattern_compile(a, *k, i, &l->patterns[n++]);
-    index_patterns(l, a);
+    l->table = table;
     add_names(l, a, library);
     return l;
+}
+
+struct claim_lexicon *lexicon_renew(struct arena *a, const struct claim_lexicon *old, const struct theory_library *library)
+{
+    return lexicon_build(a, old->table, library);
 }
 
 uint32_t lexicon_longest(const struct reader *r, enum lexicon_class class, uint32_t at, uint32_t limit, const struct lexicon_entry **out)

@@ -9,7 +9,13 @@
 
 #include "sema/model.h"
 
-/* Built by the context for the standard library, by a compilation that adds to it for itself. */
-struct claim_lexicon *lexicon_build(struct arena *a, const struct theory_library *library);
+struct pattern_table; /* claims/match.h */
+
+/* Compiles the kinds' patterns. */
+struct pattern_table *pattern_table_build(struct arena *a);
+/* The patterns with the names of a library: for the standard library when the program is built. */
+struct claim_lexicon *lexicon_build(struct arena *a, const struct pattern_table *table, const struct theory_library *library);
+/* The same patterns with the names of another library: for a compilation that adds to the standard one. */
+struct claim_lexicon *lexicon_renew(struct arena *a, const struct claim_lexicon *old, const struct theory_library *library);
 
 #endif

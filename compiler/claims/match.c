@@ -136,7 +136,12 @@ static void find_names(struct reader *r)
 
 bool reader_start(struct reader *r, struct model *m, const struct word *words, uint32_t n)
 {
-    *r = (struct reader){.arena = m->arena, .model = m, .index = index_of(m), .written = words};
+    memset(r, 0, offsetof(struct reader, memos));
+    r->memos.n_streams = r->memos.n_chords = 0;
+    r->arena = m->arena;
+    r->model = m;
+    r->index = index_of(m);
+    r->written = words;
     if (n > 0 && words[n - 1].kind == WORD_MARK && str_is(words[n - 1].text, "."))
         n--;
     if (n == 0 || n > SENTENCE_WORDS_MAX)
@@ -162,6 +167,7 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
         kept[r->n] = word;
         origin[r->n] = at;
         stems[r->n] = stem_hash(word.text);
+        r->have |= (uint64_t)1 << stems[r->n] % 64;
         r->n++;
     }
     r->words = kept;
@@ -236,7 +242,7 @@ static bool run_words(struct reader *r, const struct pattern *p, uint32_t step, 
         if (p->words[i].times && at > 0 && is_counted(r, at - 1))
             return run(r, p, step + 1, at);
     }
-    missed(r, at, SLOTS, p->words[s->first].text);
+    missed(r, at, SLOTS, pattern_word_text(p, &p->words[s->first]));
     return false;
 }
 
@@ -346,6 +352,9 @@ static bool has_one(const struct reader *r, const uint32_t *stems, uint32_t n)
 bool pattern_possible(const struct reader *r, const struct pattern *p)
 {
     for (uint32_t i = 0; i < p->n_groups; i++)
+        if (!(p->groups[i].bits & r->have))
+            return false;
+    for (uint32_t i = 0; i < p->n_groups; i++) /* the bits may deceive */
         if (!has_one(r, p->stems + p->groups[i].first, p->groups[i].n))
             return false;
     return true;
@@ -366,18 +375,18 @@ bool pattern_read(struct reader *r, const struct pattern *p, struct match *m)
 
 const struct pattern *sentence_read(struct reader *r, struct match *m)
 {
-    const struct claim_lexicon *lexicon = r->model->lexicon;
-    struct pattern_set candidates = lexicon_candidates(r);
+    const struct pattern_table *table = r->model->lexicon->table;
+    struct pattern_set candidates = pattern_candidates(table, r->stems, r->n);
     const struct pattern *best = NULL;
     uint32_t literal = 0, subject_end = 0;
     struct match found;
-    for (uint32_t i = 0; i < lexicon->n_patterns; i++) {
+    for (uint32_t i = 0; i < table->n_patterns; i++) {
         uint64_t ahead = candidates.bits[i / 64] >> i % 64;
         if (!(ahead & 1)) {
             i = ahead ? i + (uint32_t)__builtin_ctzll(ahead) - 1 : i | 63;
             continue;
         }
-        const struct pattern *p = &lexicon->patterns[i];
+        const struct pattern *p = &table->patterns[i];
         bool begins = p->steps[0].kind != STEP_SLOT || !slot_failed(r, p->steps[0].slot, 0);
         if (!begins || !pattern_possible(r, p) || !pattern_read(r, p, &found))
             continue;

@@ -74,8 +74,8 @@ struct step {
 };
 
 struct pattern_word {
-    struct str text; /* as written in the pattern */
-    uint32_t stem;   /* hash of its stem */
+    uint32_t stem;  /* hash of its stem */
+    uint16_t at, n; /* where it stands in the pattern */
     bool common;     /* is, of, in …: tells little about the sentence */
     bool times;      /* `twice` needs no `times` */
 };
@@ -84,6 +84,7 @@ enum { GROUPS_MAX = 8, GROUP_STEMS_MAX = 64 };
 
 /* Every sentence of the pattern has one of these words. */
 struct word_group {
+    uint64_t bits;     /* a bit a stem: rules out most sentences */
     uint32_t first, n; /* in pattern->stems */
 };
 
@@ -92,7 +93,7 @@ struct pattern {
     int number;          /* index in kind->patterns */
     struct word_group groups[GROUPS_MAX];
     uint32_t n_groups;
-    uint32_t stems[GROUP_STEMS_MAX];
+    const uint32_t *stems;
     const struct step *steps;
     uint32_t n_steps;
     const struct pattern_word *words;
@@ -124,17 +125,21 @@ struct pattern_set {
 /* The patterns that a sentence with this stem may fit. */
 struct stem_slot {
     uint32_t stem;
-    uint32_t uses;            /* patterns that need the stem, or one of several with it; 0: empty place of the table */
-    struct pattern_set *told; /* those of them that are looked for by it; NULL: none */
+    uint32_t uses; /* patterns that need the stem, or one of several with it; 0: empty place of the table */
+    const struct pattern_set *told; /* those of them that are looked for by it; NULL: none */
 };
 
 enum { STEM_SLOTS = 1024 }; /* a power of two */
 
-struct claim_lexicon {
-    struct pattern *patterns;
+struct pattern_table {
+    const struct pattern *patterns;
     uint32_t n_patterns;
-    struct stem_slot *stems;   /* STEM_SLOTS places, open addressing */
-    struct pattern_set others; /* patterns that need no word */
+    const struct stem_slot *stems; /* STEM_SLOTS places, open addressing */
+    struct pattern_set others;     /* patterns that need no word */
+};
+
+struct claim_lexicon {
+    const struct pattern_table *table;
     struct lexicon_bucket buckets[LEXICON_BUCKETS]; /* by the first two letters of the name */
 };
 
@@ -145,12 +150,17 @@ struct claim_index {
     const struct passage *only_passage; /* where there is one only */
 };
 
+/* The patterns that may fit a sentence with these stems: few, and no other can. */
+struct pattern_set pattern_candidates(const struct pattern_table *table, const uint32_t *stems, uint32_t n);
+/* As written in the pattern. */
+static inline struct str pattern_word_text(const struct pattern *p, const struct pattern_word *w)
+{
+    return (struct str){p->kind->patterns[p->number] + w->at, w->n};
+}
 /* Compiles kind->patterns[number]. */
 void pattern_compile(struct arena *a, const struct claim_kind *kind, int number, struct pattern *out);
 /* The longest name of a class that stands at `at`; 0: none. */
 struct reader;
-/* The patterns that have a word of the sentence which they need: few, and no other can fit. */
-struct pattern_set lexicon_candidates(const struct reader *r);
 uint32_t lexicon_longest(const struct reader *r, enum lexicon_class class, uint32_t at, uint32_t limit,
                          const struct lexicon_entry **out);
 /* For people: `STREAM moves [up|down INTERVAL] in real|tonal parallel motion`. */
@@ -192,7 +202,20 @@ struct expected {
     struct str word;
 };
 
-enum { BAD_NAMES_MAX = 2, EXPECTED_MAX = 4, SENTENCE_WORDS_MAX = 200 };
+enum { BAD_NAMES_MAX = 2, EXPECTED_MAX = 4, SENTENCE_WORDS_MAX = 200, MEMOS_MAX = 8 };
+
+/* What the two slots that take longest to read gave, for the next pattern that asks for the same words. */
+struct reader_memos {
+    struct stream_memo {
+        uint32_t at, limit, end;
+        struct stream value;
+    } streams[MEMOS_MAX];
+    struct chord_memo {
+        uint32_t at, limit, end;
+        struct chord_ref value;
+    } chords[MEMOS_MAX];
+    uint32_t n_streams, n_chords;
+};
 
 struct reader {
     struct arena *arena;
@@ -203,6 +226,7 @@ struct reader {
     const uint32_t *origin;   /* index of each word in the sentence as written */
     const struct word *written; /* the sentence as written */
     uint32_t n;
+    uint64_t have;            /* bits of the stems */
     bool negated;
     const struct passage *named;     /* the one passage that the sentence names */
     const struct recording *recording; /* the one recording */
@@ -218,6 +242,7 @@ struct reader {
     uint32_t furthest;        /* no reading understood more words than these */
     struct expected expected[EXPECTED_MAX]; /* what would have done there, in the order met */
     uint32_t n_expected;
+    struct reader_memos memos; /* of strict readings; last, for only its counts are cleared */
 };
 
 /* Prepares words[0 .. n) for reading; false where there are too many. Allocates. */

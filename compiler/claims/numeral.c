@@ -375,14 +375,17 @@ static struct str name_of(struct claim_context *ctx, const struct progression *r
     return six_four && before_v && !six_four_is_tonic(ctx) ? STR("cad64") : name;
 }
 
+/* More numerals than a sentence should have are not listed. */
+enum { NAMED_MAX = 64 };
+
 /* "I ii6 V I"; empty if some chord has no numeral. */
 static struct str name_all(struct claim_context *ctx, const struct progression *r)
 {
     struct buf b = {0};
-    bool all = true;
-    for (uint32_t i = 0; i < r->chords.n; i++) {
+    bool all = r->chords.n <= NAMED_MAX;
+    for (uint32_t i = 0; i < r->chords.n && all; i++) {
         struct str name = name_of(ctx, r, i);
-        all = all && name.n;
+        all = name.n > 0;
         buf_printf(&b, "%s%.*s", i ? " " : "", STR_ARG(name));
     }
     struct str list = buf_take(&b, ctx->arena);

@@ -72,7 +72,8 @@ static bool is_common(struct str word)
 static void word_add(struct compiler *c, struct str text)
 {
     ASSERT(c->n_words < WORDS_MAX);
-    c->words[c->n_words++] = (struct pattern_word){text, stem_hash(text), is_common(text), str_is(text, "times")};
+    uint16_t at = (uint16_t)(text.p - c->text.p);
+    c->words[c->n_words++] = (struct pattern_word){stem_hash(text), at, (uint16_t)text.n, is_common(text), str_is(text, "times")};
 }
 
 /* Begins a group of words of which every sentence has one. A pattern with more groups is told by its first ones. */
@@ -90,6 +91,7 @@ static void group_add(struct compiler *c, struct word_group *g, uint32_t first, 
     for (uint32_t i = first; g && i < first + n; i++) {
         ASSERT(c->n_stems < GROUP_STEMS_MAX);
         c->stems[c->n_stems++] = c->words[i].stem;
+        g->bits |= (uint64_t)1 << c->words[i].stem % 64;
         g->n++;
     }
 }
@@ -201,16 +203,18 @@ void pattern_compile(struct arena *a, const struct claim_kind *kind, int number,
     struct pattern_word *words = ARENA_NEW_ARRAY(a, struct pattern_word, c.n_words);
     if (c.n_words)
         memcpy(words, c.words, c.n_words * sizeof *words);
+    uint32_t *stems = ARENA_NEW_ARRAY(a, uint32_t, c.n_stems);
+    memcpy(stems, c.stems, c.n_stems * sizeof *stems);
     *out = (struct pattern){.kind = kind,
                             .number = number,
                             .n_groups = c.n_groups,
+                            .stems = stems,
                             .steps = steps,
                             .n_steps = c.n_steps,
                             .words = words,
                             .n_words = c.n_words,
                             .n_choices = c.n_choices};
     memcpy(out->groups, c.groups, sizeof out->groups);
-    memcpy(out->stems, c.stems, sizeof out->stems);
 }
 
 struct str pattern_text(struct arena *a, const char *pattern)

@@ -53,20 +53,45 @@ static const struct note *first_sound(struct claim_context *ctx, const struct st
     return found;
 }
 
+static void mark_bars(const struct passage *p, struct ratio onset, struct ratio length, bool *marks)
+{
+    const struct bar *bar = passage_bar_at(p, onset), *end = p->bars + p->n_bars;
+    struct ratio until = ratio_plus(onset, length);
+    for (; bar && bar < end && ratio_lt(bar->onset, until); bar++)
+        marks[bar - p->bars] = true;
+}
+
+/* Which bars are not silent for certain: a note sounds there, or nobody wrote what does. */
+static const bool *loud_bars(struct claim_context *ctx, const struct stream *s, struct stretch where)
+{
+    const struct passage *p = s->passage;
+    bool *loud = ARENA_NEW_ARRAY(ctx->arena, bool, p->n_bars);
+    for (uint32_t i = 0; i < p->n_bars; i++)
+        loud[i] = !p->bars[i].transcribed;
+    for (uint32_t i = 0; i < p->n_parts; i++) {
+        const struct part *part = p->parts[i];
+        if (stream_part(s) && stream_part(s) != part)
+            continue;
+        for (uint32_t k = 0; k < part->n_notes; k++)
+            if (note_belongs(s, &part->notes[k]) && note_sounds(&part->notes[k], where) && take_note(ctx, p, &part->notes[k]))
+                mark_bars(p, part->notes[k].onset, part->notes[k].length, loud);
+        for (uint32_t k = 0; k < part->n_extents; k++)
+            if (part->extents[k].kind == EXTENT_OPEN)
+                mark_bars(p, part->extents[k].onset, part->extents[k].length, loud);
+    }
+    return loud;
+}
+
 /* Whole bars of the stretch in which the stream is silent for certain: the longest run of them. */
 static struct str silent_bars(struct claim_context *ctx, const struct stream *s, struct stretch where)
 {
     const struct passage *p = s->passage;
+    const bool *loud = loud_bars(ctx, s, where);
     int best_from = 0, best_n = 0, run = 0;
     for (uint32_t i = 0; i < p->n_bars; i++) {
         const struct bar *bar = &p->bars[i];
-        struct stretch inside = {.onset = bar->onset, .end = ratio_plus(bar->onset, bar->length)};
-        const struct part *whose;
-        struct gap gap;
-        bool in = ratio_le(where.onset, inside.onset) && ratio_le(inside.end, where.end);
-        bool silent =
-            in && !passage_gap(p, stream_part(s), inside, &gap) && !first_sound(ctx, s, inside, &whose);
-        run = silent ? run + 1 : 0;
+        bool in = ratio_le(where.onset, bar->onset) && ratio_le(ratio_plus(bar->onset, bar->length), where.end);
+        run = in && !loud[i] ? run + 1 : 0;
         if (run > best_n) {
             best_n = run;
             best_from = bar->number - run + 1;

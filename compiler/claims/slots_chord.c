@@ -202,17 +202,39 @@ uint32_t slot_symbol(struct reader *r, uint32_t at, uint32_t limit)
     return end;
 }
 
+static uint32_t read_chord(struct reader *r, uint32_t at, uint32_t limit, struct chord_ref *out)
+{
+    uint32_t end = read_place_chord(r, at, limit, out);
+    if (!end)
+        end = read_end_chord(r, at, limit, out);
+    return end ? end : read_symbol(r, at, limit, out);
+}
+
 uint32_t slot_chord(struct reader *r, uint32_t at, uint32_t limit)
 {
     struct match *m = r->match;
     if (m->n_chords == MATCH_SLOTS)
         return 0;
     struct chord_ref *out = &m->chord[m->n_chords];
-    uint32_t end = read_place_chord(r, at, limit, out);
-    if (!end)
-        end = read_end_chord(r, at, limit, out);
-    if (!end)
-        end = read_symbol(r, at, limit, out);
-    m->n_chords += end > 0;
-    return end;
+    struct reader_memos *memos = &r->memos;
+    uint32_t i = 0;
+    while (i < memos->n_chords && (memos->chords[i].at != at || memos->chords[i].limit != limit))
+        i++;
+    if (r->lenient || i == MEMOS_MAX) {
+        uint32_t end = read_chord(r, at, limit, out);
+        m->n_chords += end > 0;
+        return end;
+    }
+    struct chord_memo *memo = &memos->chords[i];
+    if (i == memos->n_chords) {
+        memo->at = at;
+        memo->limit = limit;
+        memo->end = read_chord(r, at, limit, &memo->value);
+        memos->n_chords++;
+    }
+    if (!memo->end)
+        return 0;
+    *out = memo->value;
+    m->n_chords++;
+    return memo->end;
 }

@@ -232,15 +232,19 @@ static struct reading_of read_name(struct reader *r, uint32_t at, uint32_t limit
     return r->lenient ? name_alone(r, at, classes) : none;
 }
 
+static struct stream stream_read(const struct reader *r, uint32_t at, struct reading_of found)
+{
+    return (struct stream){.kind = found.kind, .words = words_text(r, at, found.end), .passage = found.passage,
+                           .part = found.part, .figure = found.figure, .voice = found.voice,
+                           .where = words_span(r, at, found.end)};
+}
+
 static uint32_t store(struct reader *r, uint32_t at, struct reading_of found)
 {
     struct match *m = r->match;
     if (!found.end || m->n_streams == MATCH_SLOTS)
         return 0;
-    m->stream[m->n_streams++] =
-        (struct stream){.kind = found.kind, .words = words_text(r, at, found.end), .passage = found.passage,
-                        .part = found.part, .figure = found.figure, .voice = found.voice,
-                        .where = words_span(r, at, found.end)};
+    m->stream[m->n_streams++] = stream_read(r, at, found);
     return found.end;
 }
 
@@ -403,7 +407,7 @@ static bool is_named(const struct reader *r, uint32_t at, uint32_t limit)
     return named->n_parts && (!passage || part_of(passage, r->words[at].text));
 }
 
-uint32_t slot_stream(struct reader *r, uint32_t at, uint32_t limit)
+static struct reading_of read_stream(struct reader *r, uint32_t at, uint32_t limit)
 {
     const struct named *named = named_at(r, at, limit);
     struct reading_of found = {.end = 0};
@@ -415,5 +419,28 @@ uint32_t slot_stream(struct reader *r, uint32_t at, uint32_t limit)
         found = read_voice_name(r, at, limit);
     if (!found.end)
         found = read_name(r, at, limit, NAME_PART | NAME_FIGURE | NAME_PASSAGE);
-    return store(r, at, found);
+    return found;
+}
+
+uint32_t slot_stream(struct reader *r, uint32_t at, uint32_t limit)
+{
+    struct match *m = r->match;
+    struct reader_memos *memos = &r->memos;
+    uint32_t i = 0;
+    while (i < memos->n_streams && (memos->streams[i].at != at || memos->streams[i].limit != limit))
+        i++;
+    if (r->lenient || i == MEMOS_MAX)
+        return store(r, at, read_stream(r, at, limit));
+    struct stream_memo *memo = &memos->streams[i];
+    if (i == memos->n_streams) {
+        struct reading_of found = read_stream(r, at, limit);
+        *memo = (struct stream_memo){at, limit, found.end, {.kind = STREAM_ALL}};
+        if (found.end)
+            memo->value = stream_read(r, at, found);
+        memos->n_streams++;
+    }
+    if (!memo->end || m->n_streams == MATCH_SLOTS)
+        return 0;
+    m->stream[m->n_streams++] = memo->value;
+    return memo->end;
 }

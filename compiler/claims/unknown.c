@@ -164,8 +164,8 @@ static bool read_leniently(struct reader *r, struct bad_name *bad, uint32_t *n_b
     struct match found;
     *n_bad = 0;
     r->lenient = true;
-    for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
-        const struct pattern *p = &r->model->lexicon->patterns[i];
+    for (uint32_t i = 0; i < r->model->lexicon->table->n_patterns; i++) {
+        const struct pattern *p = &r->model->lexicon->table->patterns[i];
         if (!pattern_possible(r, p) || !pattern_read(r, p, &found))
             continue;
         /* Two unknown names need more of a sentence around them to be taken for names at all. */
@@ -279,8 +279,8 @@ static void find_nearest(struct reader *r, struct near *best)
     struct match m;
     uint32_t furthest = 0, n_expected = 0;
     struct expected expected[EXPECTED_MAX];
-    for (uint32_t i = 0; i < r->model->lexicon->n_patterns; i++) {
-        const struct pattern *p = &r->model->lexicon->patterns[i];
+    for (uint32_t i = 0; i < r->model->lexicon->table->n_patterns; i++) {
+        const struct pattern *p = &r->model->lexicon->table->patterns[i];
         r->furthest = r->n_expected = 0;
         pattern_read(r, p, &m);
         uint32_t score = shared_words(r, p);

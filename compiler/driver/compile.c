@@ -33,10 +33,10 @@ void compile(struct context *context, struct str name, struct str text, const st
                             .verdicts_only = options && options->verdicts_only, .dependencies = units.files, .n_dependencies = units.n_files};
         struct sema *s = ARENA_NEW(&out->arena, struct sema);
         *s = (struct sema){.arena = &out->arena, .model = m, .diags = &out->diags, .sources = &out->sources,
-                           .units = units.items, .n_units = units.n, .library = context->library};
+                           .units = units.items, .n_units = units.n, .library = *context->library};
         sema_build(s);
-        bool own = s->library.instruments != context->library.instruments;
-        verdicts_run(s, own ? lexicon_build(&out->arena, &s->library) : context->lexicon);
+        bool own = s->library.instruments != context->library->instruments;
+        verdicts_run(s, own ? lexicon_renew(&out->arena, context->lexicon, &s->library) : context->lexicon);
         checks_run(m);
         out->model = m;
         count_verdicts(out);

@@ -6,10 +6,7 @@
 #include "sema/sema.h"
 
 struct context {
-    struct arena arena;
-    struct source_list sources; /* the files of stdlib/ */
-    struct diag_list diags;
-    struct theory_library library;
+    const struct theory_library *library;
     const struct claim_lexicon *lexicon;
 };
 

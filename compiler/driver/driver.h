@@ -16,7 +16,7 @@
 
 struct context; /* opaque; two of them run in two threads */
 
-/* Parses and checks the embedded standard library. NULL never; a mistake in it is our bug and aborts with a message. */
+/* What every compilation begins with: the standard library. NULL never. */
 struct context *context_open(void);
 void context_close(struct context *c);
 /* The standard library, for `descant explain`; valid as long as the context. */

@@ -58,6 +58,7 @@ void sema_build(struct sema *s)
         if (!thing_find(s, THING_PROFILE, own.profiles[i].symbol.name)) {
             struct caption_profile *copy = ARENA_NEW(s->arena, struct caption_profile);
             *copy = own.profiles[i];
+            copy->symbol.where = (struct span){0, 0, 0}; /* its place is in no source of this compilation */
             name_define(s, THING_PROFILE, &copy->symbol);
         }
     m->profile = default_profile(&own);

@@ -130,8 +130,17 @@ static bool may_begin(const struct matcher *m, uint32_t at)
     return s == c || s == '&' || (s == '\\' && source_at(m->l, at + 1) == c);
 }
 
+/* Most texts stand in the source byte for byte, and hold nothing that markup would write otherwise. */
+static bool stands_literally(const struct locator *l, struct str text, uint32_t lo)
+{
+    return str_starts((struct str){l->source.p + lo, l->source.n - lo}, text) && !memchr(text.p, '\\', text.n) &&
+           !memchr(text.p, '&', text.n);
+}
+
 static struct located match_at(struct locator *l, struct str text, bool code, uint32_t lo)
 {
+    if (lo < l->source.n && stands_literally(l, text, lo))
+        return (struct located){true, lo, lo + text.n, NULL};
     struct matcher m = {.l = l, .text = text, .code = code, .at = lo};
     if (!may_begin(&m, lo) || !match_run(&m))
         return (struct located){false, lo, lo, NULL};

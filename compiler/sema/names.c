@@ -148,6 +148,11 @@ struct symbol *name_resolve(struct sema *s, enum thing t, const struct node *nam
     struct diag *d = diag_add(s->diags, DIAG_UNKNOWN_NAME, name->where, "no %s is called `%.*s`",
                               thing_word(t), STR_ARG(name->text));
     const struct name_slot *other = same_name(s, name->text);
+    if (other && other->symbol->where.hi == 0) {
+        diag_note(s->diags, d, "%s %s of the standard library has this name", article(other->thing),
+                  thing_word(other->thing));
+        return NULL;
+    }
     if (other) {
         diag_place(s->diags, d, other->symbol->where, "%s %s has this name", article(other->thing),
                    thing_word(other->thing));

@@ -102,15 +102,14 @@ uint32_t chord_dict_slots(uint32_t n_symbols)
     return n;
 }
 
-/* The slot that holds the symbol, or the empty one where it belongs. key is in compared form. */
-static struct chord_dict_slot *slot_of(const struct chord_dict *dict, struct str key)
+/* Index of the slot that holds the symbol, or of the empty one where it belongs. key is in compared form. */
+static uint32_t slot_of(const struct chord_dict *dict, struct str key, uint32_t hash)
 {
-    uint32_t i = str_hash(key);
-    for (;; i++) {
-        struct chord_dict_slot *slot = &dict->slots[i & (dict->n_slots - 1)];
+    for (uint32_t i = hash & (dict->n_slots - 1);; i = (i + 1) & (dict->n_slots - 1)) {
+        const struct chord_dict_slot *slot = &dict->slots[i];
         struct suffix other;
-        if (!slot->quality || (suffix_of(slot->symbol, &other) && str_eq(suffix_str(&other), key)))
-            return slot;
+        if (!slot->quality || (slot->hash == hash && suffix_of(slot->symbol, &other) && str_eq(suffix_str(&other), key)))
+            return i;
     }
 }
 
@@ -124,9 +123,10 @@ int chord_dict_build(struct chord_dict *dict, const struct chord_quality *qualit
             struct suffix key;
             if (!suffix_of(qualities[q].symbols[i], &key))
                 continue; /* no chord_parse can ask for it either */
-            struct chord_dict_slot *slot = slot_of(dict, suffix_str(&key));
+            uint32_t hash = str_hash(suffix_str(&key));
+            struct chord_dict_slot *slot = &slots[slot_of(dict, suffix_str(&key), hash)];
             if (!slot->quality)
-                *slot = (struct chord_dict_slot){qualities[q].symbols[i], &qualities[q]};
+                *slot = (struct chord_dict_slot){qualities[q].symbols[i], hash, &qualities[q]};
             else if (slot->quality != &qualities[q] && clash < 0)
                 clash = (int)q;
         }
@@ -136,7 +136,7 @@ int chord_dict_build(struct chord_dict *dict, const struct chord_quality *qualit
 
 static const struct chord_quality *quality_of(const struct chord_dict *dict, struct str key)
 {
-    return dict->n_slots ? slot_of(dict, key)->quality : NULL;
+    return dict->n_slots ? dict->slots[slot_of(dict, key, str_hash(key))].quality : NULL;
 }
 
 /* The major or perfect interval of a number from 1 up. */

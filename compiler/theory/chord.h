@@ -32,12 +32,13 @@ struct chord_quality {
 struct chord_dict {
     const struct chord_quality *qualities; /* n entries, in library order */
     uint32_t n;
-    struct chord_dict_slot *slots; /* open addressing, size a power of two */
+    const struct chord_dict_slot *slots; /* open addressing, size a power of two */
     uint32_t n_slots;
 };
 
 struct chord_dict_slot {
     struct str symbol;
+    uint32_t hash;                       /* of the symbol in compared form */
     const struct chord_quality *quality; /* NULL: empty slot */
 };
 

@@ -179,10 +179,10 @@ static void test_patterns(struct test *t, struct builder *b)
             struct pattern p;
             pattern_compile(&b->arena, *k, i, &p);
             bool ok = p.n_words > 0;
-            for (uint32_t w = 0; w < p.n_words; w++)
-                ok = ok &&
-                     !(p.words[w].text.n > 2 && p.words[w].text.p[0] >= 'A' && p.words[w].text.p[0] <= 'Z' &&
-                       p.words[w].text.p[1] >= 'A' && p.words[w].text.p[1] <= 'Z');
+            for (uint32_t w = 0; w < p.n_words; w++) {
+                struct str text = pattern_word_text(&p, &p.words[w]);
+                ok = ok && !(text.n > 2 && text.p[0] >= 'A' && text.p[0] <= 'Z' && text.p[1] >= 'A' && text.p[1] <= 'Z');
+            }
             if (!CHECK(t, ok))
                 fprintf(stderr, "    in: %s\n", (*k)->patterns[i]);
         }

@@ -281,7 +281,7 @@ static void builder_start(struct builder *b)
                               .diags = &b->diags,
                               .library = &b->library,
                               .conventions = &b->conventions,
-                              .lexicon = lexicon_build(&b->arena, &b->library),
+                              .lexicon = lexicon_build(&b->arena, pattern_table_build(&b->arena), &b->library),
                               .length = RATIO_ZERO};
     b->model.passages = ARENA_NEW_ARRAY(&b->arena, struct passage *, 8);
     b->model.figures = ARENA_NEW_ARRAY(&b->arena, struct figure *, 8);
