@@ -13,7 +13,7 @@ SANITIZE :=
 
 PACKAGES := libcmark libcjson libutf8proc
 LIB_CFLAGS = $(shell pkg-config --cflags $(PACKAGES))
-LIBS = $(shell pkg-config --libs $(PACKAGES)) -lm
+LIBS = $(shell pkg-config --libs $(PACKAGES)) -lm -pthread
 
 WARN := -Wall -Wextra -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Wpointer-arith -Wcast-qual \
 	-Wwrite-strings -Wconversion -Wvla -Wformat=2 -Werror
@@ -206,8 +206,13 @@ fuzz:
 check: all units
 	@sh tests/run.sh --quick
 
-bench: all
-	@sh tests/bench.sh $(BUILD)/descant
+bench: all $(BUILD)/tests/bench/measure
+	@sh tests/bench.sh $(BUILD)/descant $(BUILD)/tests/bench/measure
+
+$(BUILD)/tests/bench/measure: tests/bench/measure.c
+	@mkdir -p $(@D)
+	$(call say,link,$@)
+	$(Q)$(CC) $(BASE_CFLAGS) $(WARN) -o $@ $<
 
 bless: all
 	@node tests/run.mjs --bless

@@ -1,5 +1,6 @@
-/* The command: reads options, runs the files through the driver one after the other, writes what is asked for. */
+/* The command: reads options, runs the files through the driver, tells what came of them in their order, writes what is asked for. */
 #include "base/io.h"
+#include "cli/crew.h"
 #include "cli/explain.h"
 #include "cli/format.h"
 #include "cli/options.h"
@@ -9,9 +10,18 @@
 #include <errno.h>
 #include <signal.h>
 
+/* What came of a file, until it is told. */
+struct result {
+    int fault; /* errno of reading it; 0: none */
+    struct buf text, dump;
+    struct compilation compilation;
+    struct arena room; /* for the next file */
+};
+
 struct session {
     const struct options *o;
     struct context *context;
+    struct result results[CREW_AHEAD];
     struct report report;
     struct outputs outputs;
 };
@@ -25,42 +35,65 @@ static void finish_build(struct session *s, const struct compilation *c, const c
     report_written(&s->report, c, str_of(path), s->outputs.paths + first, s->outputs.n - first);
 }
 
-static void run_file(struct session *s, const char *path)
+/* Could the file not be read? One that is too large is refused by the compiler, with a diagnostic. */
+static bool is_unread(const struct result *r)
 {
-    struct buf text = {0}, dump = {0};
-    int fault = file_read(path, SOURCE_MAX, &text);
-    if (fault && fault != EFBIG) { /* too large: the compiler refuses it with a diagnostic */
-        report_fault(&s->report, path, fault == EISDIR ? "this is a folder; name the files in it" : strerror(fault));
-        buf_free(&text);
+    return r->fault && r->fault != EFBIG;
+}
+
+/* Reads and compiles a file. In any thread: nothing is printed here, and the session is only read. */
+static void work_on(void *session, uint32_t item, uint32_t place)
+{
+    struct session *s = session;
+    struct result *r = &s->results[place];
+    const char *path = s->o->files[item];
+    r->fault = file_read(path, SOURCE_MAX, &r->text);
+    if (is_unread(r))
         return;
-    }
     struct str name = strcmp(path, "-") == 0 ? STR("<stdin>") : str_of(path);
     const struct compile_options options = {
         .verdicts_only = s->o->command == COMMAND_CHECK && s->o->form == FORM_TEXT && s->o->dump == DUMP_NONE,
         .dump = s->o->dump,
-        .dump_to = &dump,
+        .dump_to = &r->dump,
+        .room = &r->room,
     };
-    struct compilation c = {0};
-    compile(s->context, name, buf_str(&text), &options, &c);
-    levels_apply(&s->o->levels, &c.diags);
-    report_print(&s->report, buf_str(&dump));
-    report_compilation(&s->report, &c);
+    compile(s->context, name, buf_str(&r->text), &options, &r->compilation);
+    levels_apply(&s->o->levels, &r->compilation.diags);
+}
+
+static void tell_result(struct session *s, const struct result *r, const char *path)
+{
+    if (is_unread(r)) {
+        report_fault(&s->report, path, r->fault == EISDIR ? "this is a folder; name the files in it" : strerror(r->fault));
+        return;
+    }
+    report_print(&s->report, buf_str(&r->dump));
+    report_compilation(&s->report, &r->compilation);
     if (s->o->command == COMMAND_BUILD)
-        finish_build(s, &c, path);
-    compilation_free(&c);
-    buf_free(&dump);
-    buf_free(&text);
+        finish_build(s, &r->compilation, path);
+}
+
+static void finish_file(void *session, uint32_t item, uint32_t place)
+{
+    struct session *s = session;
+    struct result *r = &s->results[place];
+    tell_result(s, r, s->o->files[item]);
+    if (!is_unread(r))
+        compilation_clear(&r->compilation, &r->room);
+    buf_free(&r->dump);
+    buf_free(&r->text);
 }
 
 static int run_files(const struct options *o)
 {
     struct session s = {.o = o, .context = context_open()};
     report_open(&s.report, o);
-    for (uint32_t i = 0; i < o->n_files; i++)
-        run_file(&s, o->files[i]);
+    crew_run(&(struct crew_job){work_on, finish_file, &s}, o->n_files);
     if (o->command == COMMAND_BUILD && s.report.status != EXIT_WORLD)
         outputs_write_rules(&s.outputs, &s.report);
     int status = report_close(&s.report);
+    for (uint32_t i = 0; i < CREW_AHEAD; i++)
+        arena_free(&s.results[i].room);
     outputs_free(&s.outputs);
     context_close(s.context);
     return status;

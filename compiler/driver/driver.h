@@ -36,6 +36,7 @@ struct compile_options {
     enum dump_stage dump; /* written to `dump_to` while compiling */
     struct buf *dump_to;
     const struct text_loader *loader; /* NULL: the file system */
+    struct arena *room;    /* memory of a compilation that is over, to work in: it is taken out; NULL: none */
 };
 
 struct compilation {
@@ -51,6 +52,8 @@ struct compilation {
 void compile(struct context *c, struct str name, struct str text, const struct compile_options *options,
              struct compilation *out);
 void compilation_free(struct compilation *c);
+/* The same, but some of its memory is kept in *room, for compile_options of the next one. */
+void compilation_clear(struct compilation *c, struct arena *room);
 
 /* Appends the text in the one style (syntax/format.h). False: it cannot be read; `out` holds what is wrong, nothing was
  * appended. `out` is to be freed in either case. A NUL follows the text. */
