@@ -125,34 +125,46 @@ struct numeral {
 
 enum { MATCH_SLOTS = 4, MATCH_TONES = 12, MATCH_NUMBERS = 16 };
 
+/* How many slots of each kind are captured. A reading that does not fit goes back to the counts it began with. */
+#define MATCH_COUNTS                                                                                         \
+    int n_pitches, n_tones, n_list, n_places, n_streams, n_chords, n_intervals, n_directions, n_keys,         \
+        n_scales, n_instruments, n_qualities, n_families, n_counts, n_values, n_lengths, n_times,             \
+        n_recordings, n_numbers;
+struct match_counts { MATCH_COUNTS };
+
 /* Slots are captured in the order in which the pattern names them; each kind of slot is counted for itself. */
 struct match {
+    union {
+        struct match_counts counts;
+        struct { MATCH_COUNTS };
+    };
     bool negated;
     struct span_ref span;
     int choice[MATCH_SLOTS];  /* index of each <…> met; -1: not reached (inside an absent option) */
     int n_choices;
-    struct pitch pitch[MATCH_SLOTS]; int n_pitches;
-    struct tone tone[MATCH_SLOTS]; int n_tones;
-    struct tone list[MATCH_TONES]; int n_list;        /* TONES: "C, E, G" or "C and E" */
-    struct place_ref place[MATCH_SLOTS]; int n_places;
-    struct stream stream[MATCH_SLOTS]; int n_streams; /* STREAM, FIGURE, PART and PASSAGE all land here, in order */
-    struct chord_ref chord[MATCH_SLOTS]; int n_chords; /* CHORD and SYMBOL */
-    struct interval_ref interval[MATCH_SLOTS]; int n_intervals;
-    int direction[MATCH_SLOTS]; int n_directions;      /* 1 up/above/higher, -1 down/below/lower */
-    struct key key[MATCH_SLOTS]; int n_keys;
-    const struct scale *scale[MATCH_SLOTS]; struct tone scale_tonic[MATCH_SLOTS]; bool scale_has_tonic[MATCH_SLOTS];
-    int n_scales;                                      /* "D dorian", "octatonic on C", "whole-tone collection" */
-    const struct instrument *instrument[MATCH_SLOTS]; int n_instruments;
-    const struct chord_quality *quality[MATCH_SLOTS]; int n_qualities;
-    struct str family[MATCH_SLOTS]; int n_families;    /* the library's word: "bowed-strings"; a reed: "double reed" */
-    int64_t count[MATCH_SLOTS]; int n_counts;          /* digits or words: 3, three, two, no, once, twice */
-    struct ratio value[MATCH_SLOTS]; int n_values;     /* 1/4; also "quarter note", "crotchet" */
-    struct length_ref length[MATCH_SLOTS]; int n_lengths;
-    struct ratio time[MATCH_SLOTS]; int n_times;       /* seconds, by the recording's clock where one is named */
-    const struct recording *recording[MATCH_SLOTS]; int n_recordings;
+    struct pitch pitch[MATCH_SLOTS];
+    struct tone tone[MATCH_SLOTS];
+    struct tone list[MATCH_TONES];       /* TONES: "C, E, G" or "C and E" */
+    struct place_ref place[MATCH_SLOTS];
+    struct stream stream[MATCH_SLOTS];   /* STREAM, FIGURE, PART and PASSAGE all land here, in order */
+    struct chord_ref chord[MATCH_SLOTS]; /* CHORD and SYMBOL */
+    struct interval_ref interval[MATCH_SLOTS];
+    int direction[MATCH_SLOTS];          /* 1 up/above/higher, -1 down/below/lower */
+    struct key key[MATCH_SLOTS];
+    const struct scale *scale[MATCH_SLOTS]; /* "D dorian", "octatonic on C", "whole-tone collection" */
+    struct tone scale_tonic[MATCH_SLOTS];
+    bool scale_has_tonic[MATCH_SLOTS];
+    const struct instrument *instrument[MATCH_SLOTS];
+    const struct chord_quality *quality[MATCH_SLOTS];
+    struct str family[MATCH_SLOTS];      /* the library's word: "bowed-strings"; a reed: "double reed" */
+    int64_t count[MATCH_SLOTS];          /* digits or words: 3, three, two, no, once, twice */
+    struct ratio value[MATCH_SLOTS];     /* 1/4; also "quarter note", "crotchet" */
+    struct length_ref length[MATCH_SLOTS];
+    struct ratio time[MATCH_SLOTS];      /* seconds, by the recording's clock where one is named */
+    const struct recording *recording[MATCH_SLOTS];
     const struct numeral *numerals; uint32_t n_numerals; /* NUMERAL: one; NUMERALS: one or more; one slot a pattern */
-    int number[MATCH_NUMBERS]; int n_numbers;            /* NUMBERS: "[0 1 4]", "(014)", "<1 0 1 1 0 0>" */
-    struct str exchange;                                 /* EXCHANGE: letters of P L R S N H, first move first */
+    int number[MATCH_NUMBERS];           /* NUMBERS: "[0 1 4]", "(014)", "<1 0 1 1 0 0>" */
+    struct str exchange;                 /* EXCHANGE: letters of P L R S N H, first move first */
 };
 
 /* ---- kinds -------------------------------------------------------------------------------------- */

@@ -1,9 +1,8 @@
 #include "claims/figures.h"
 
 #include "base/buf.h"
+#include "claims/level.h"
 #include "claims/melody.h"
-
-#include <stdlib.h>
 
 /* The two melodies of one question. */
 struct pair {
@@ -153,73 +152,9 @@ static struct fit fit_level(const struct pair *p, struct interval by, bool by_so
     return f;
 }
 
-/* How far a note lies from its model; sorted by sound, then by spelling, then as played. */
-struct step {
-    struct interval by;
-    uint32_t note;
-};
-
-static int step_cmp(const void *a, const void *b)
-{
-    const struct step *x = a, *y = b;
-    if (x->by.half != y->by.half)
-        return x->by.half < y->by.half ? -1 : 1;
-    if (x->by.steps != y->by.steps)
-        return x->by.steps < y->by.steps ? -1 : 1;
-    return (x->note > y->note) - (x->note < y->note);
-}
-
-static struct step *steps_sorted(struct claim_context *ctx, const struct pair *p)
-{
-    struct step *steps = ARENA_NEW_ARRAY(ctx->arena, struct step, p->n);
-    for (uint32_t i = 0; i < p->n; i++)
-        steps[i] = (struct step){apart(p, i), i};
-    qsort(steps, p->n, sizeof *steps, step_cmp);
-    return steps;
-}
-
-/* The first step after `from` that is of another level. */
-static uint32_t level_end(const struct step *steps, uint32_t n, uint32_t from, bool by_sound)
-{
-    uint32_t end = from;
-    while (end < n && level_same(steps[end].by, steps[from].by, by_sound))
-        end++;
-    return end;
-}
-
-/* The spelling that most notes of a level by sound have, steps[from .. to); the earliest note's on a tie. How many have it. */
-static uint32_t commonest_spelling(const struct step *steps, uint32_t from, uint32_t to, struct step *out)
-{
-    uint32_t most = 0;
-    for (uint32_t i = from, end; i < to; i = end) {
-        end = level_end(steps, to, i, false);
-        if (end - i > most || (end - i == most && steps[i].note < out->note)) {
-            most = end - i;
-            *out = steps[i];
-        }
-    }
-    return most;
-}
-
-/* The level at which most notes lie; of levels that sound alike the spelling that most notes have; then the
- * earliest. */
 static struct fit fit_commonest(struct claim_context *ctx, const struct pair *p, bool by_sound)
 {
-    const struct step *steps = steps_sorted(ctx, p);
-    struct step best = {{0, 0}, 0};
-    uint32_t best_n = 0, best_spelled = 0;
-    for (uint32_t i = 0, end; i < p->n; i = end) {
-        end = level_end(steps, p->n, i, by_sound);
-        struct step level = steps[i];
-        uint32_t n = end - i, spelled = commonest_spelling(steps, i, end, &level);
-        bool more = n > best_n || (n == best_n && spelled > best_spelled);
-        if (more || (n == best_n && spelled == best_spelled && level.note < best.note)) {
-            best = level;
-            best_n = n;
-            best_spelled = spelled;
-        }
-    }
-    return fit_level(p, best.by, by_sound);
+    return fit_level(p, level_commonest(ctx->arena, p->model, p->got, p->n, by_sound), by_sound);
 }
 
 /* What note i would have to be. Of a level by sound that no note has, the spelling is a guess: the plainest.
@@ -235,15 +170,7 @@ static struct pitch pitch_wanted(const struct pair *p, const struct fit *fit, ui
 /* A level by sound is told in the spelling that most of the notes have which lie there. */
 static void fit_spell(struct claim_context *ctx, const struct pair *p, struct fit *fit)
 {
-    const struct step *steps = steps_sorted(ctx, p);
-    uint32_t from = 0;
-    while (from < p->n && steps[from].by.half < fit->by.half)
-        from++;
-    if (from == p->n || steps[from].by.half != fit->by.half)
-        return;
-    struct step level = steps[from];
-    commonest_spelling(steps, from, level_end(steps, p->n, from, true), &level);
-    fit->by = level.by;
+    level_spell(ctx->arena, p->model, p->got, p->n, &fit->by);
 }
 
 /* Every note the same number of letters away? */
@@ -669,18 +596,9 @@ static void check_real(struct claim_context *ctx, const struct pair *p)
 /* The first note that is another number of steps away than most. */
 static void fail_tonal_steps(struct claim_context *ctx, const struct pair *p)
 {
-    uint32_t best = 0, best_n = 0;
-    for (uint32_t i = 0; i < p->n; i++) {
-        uint32_t n = 0;
-        for (uint32_t j = 0; j < p->n; j++)
-            n += apart(p, i).steps == apart(p, j).steps;
-        if (n > best_n) {
-            best = i;
-            best_n = n;
-        }
-    }
+    int most = level_steps(ctx->arena, p->model, p->got, p->n);
     uint32_t i = 0;
-    while (apart(p, i).steps == apart(p, best).steps)
+    while (apart(p, i).steps == most)
         i++;
     uint32_t from = i ? i - 1 : 0, to = i ? i : 1;
     struct str a = melodic_words(ctx, p->got[from], p->got[to]);

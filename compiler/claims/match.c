@@ -181,30 +181,18 @@ bool reader_start(struct reader *r, struct model *m, const struct word *words, u
 
 /* What a reading has stored so far, to go back to. */
 struct mark {
-    int pitches, tones, list, places, streams, chords, intervals, directions, keys, scales, instruments,
-        qualities, families, counts, values, lengths, times, recordings, numbers;
+    struct match_counts counts;
     uint32_t subject_end, literal, telling, n_bad;
 };
 
-static struct mark mark_set(const struct reader *r)
+static inline struct mark mark_set(const struct reader *r)
 {
-    const struct match *m = r->match;
-    return (struct mark){m->n_pitches,     m->n_tones,     m->n_list,       m->n_places,    m->n_streams,
-                         m->n_chords,      m->n_intervals, m->n_directions, m->n_keys,      m->n_scales,
-                         m->n_instruments, m->n_qualities, m->n_families,   m->n_counts,    m->n_values,
-                         m->n_lengths,     m->n_times,     m->n_recordings, m->n_numbers,   r->subject_end,
-                         r->literal,       r->telling,     r->n_bad};
+    return (struct mark){r->match->counts, r->subject_end, r->literal, r->telling, r->n_bad};
 }
 
-static void mark_return(struct reader *r, const struct mark *k)
+static inline void mark_return(struct reader *r, const struct mark *k)
 {
-    struct match *m = r->match;
-    m->n_pitches = k->pitches, m->n_tones = k->tones, m->n_list = k->list, m->n_places = k->places;
-    m->n_streams = k->streams, m->n_chords = k->chords, m->n_intervals = k->intervals;
-    m->n_directions = k->directions, m->n_keys = k->keys, m->n_scales = k->scales;
-    m->n_instruments = k->instruments, m->n_qualities = k->qualities, m->n_families = k->families;
-    m->n_counts = k->counts, m->n_values = k->values, m->n_lengths = k->lengths, m->n_times = k->times;
-    m->n_recordings = k->recordings, m->n_numbers = k->numbers;
+    r->match->counts = k->counts;
     r->subject_end = k->subject_end, r->literal = k->literal, r->telling = k->telling, r->n_bad = k->n_bad;
 }
 
@@ -230,20 +218,52 @@ static bool is_counted(const struct reader *r, uint32_t at)
     return word_is(r, at, "once") || word_is(r, at, "twice") || word_is(r, at, "thrice");
 }
 
+/* The word of the step that stands at `at`; NULL if none does. *used gets the words it takes in. */
+static const struct pattern_word *word_at(const struct reader *r, const struct pattern *p, const struct step *s, uint32_t at,
+                                          uint32_t *used)
+{
+    for (uint32_t i = s->first; i < s->first + s->n; i++) {
+        *used = at < r->n && r->words[at].kind != WORD_STRING && r->stems[at] == p->words[i].stem;
+        if (*used || (p->words[i].times && at > 0 && is_counted(r, at - 1)))
+            return &p->words[i];
+    }
+    return NULL;
+}
+
 static bool run_words(struct reader *r, const struct pattern *p, uint32_t step, uint32_t at)
 {
-    const struct step *s = &p->steps[step];
-    for (uint32_t i = s->first; i < s->first + s->n; i++) {
-        if (at < r->n && r->words[at].kind != WORD_STRING && r->stems[at] == p->words[i].stem) {
-            r->literal++;
-            r->telling += !p->words[i].common;
-            return run(r, p, step + 1, at + 1);
-        }
-        if (p->words[i].times && at > 0 && is_counted(r, at - 1))
-            return run(r, p, step + 1, at);
+    uint32_t used;
+    const struct pattern_word *word = word_at(r, p, &p->steps[step], at, &used);
+    if (!word) {
+        missed(r, at, SLOTS, pattern_word_text(p, &p->words[p->steps[step].first]));
+        return false;
     }
+    r->literal += used;
+    r->telling += used && !word->common;
+    return run(r, p, step + 1, at + used);
+}
+
+static uint32_t after_commas(const struct reader *r, uint32_t at)
+{
+    while (is_comma(r, at))
+        at++;
+    return at;
+}
+
+/* Does the way that begins with this step begin with a word that does not stand there? Most ways do, and need not be tried. */
+static bool is_blocked(struct reader *r, const struct pattern *p, uint32_t step, uint32_t at)
+{
+    const struct step *s = &p->steps[step];
+    uint32_t used;
+    if (s->kind == STEP_CHOICE)
+        s++;
+    if (s->kind != STEP_WORDS)
+        return false;
+    at = after_commas(r, at);
+    if (word_at(r, p, s, at, &used))
+        return false;
     missed(r, at, SLOTS, pattern_word_text(p, &p->words[s->first]));
-    return false;
+    return true;
 }
 
 static bool slot_failed(const struct reader *r, enum slot slot, uint32_t at)
@@ -305,15 +325,14 @@ static bool run(struct reader *r, const struct pattern *p, uint32_t step, uint32
         return false;
     r->budget--;
     const struct step *s = &p->steps[step];
-    bool consumes = s->kind == STEP_WORDS || s->kind == STEP_SLOT;
-    while (consumes && is_comma(r, at))
-        at++;
     switch (s->kind) {
     case STEP_WORDS:
-        return run_words(r, p, step, at);
+        return run_words(r, p, step, after_commas(r, at));
     case STEP_SLOT:
-        return run_slot(r, p, step, at);
+        return run_slot(r, p, step, after_commas(r, at));
     case STEP_SPLIT: {
+        if (is_blocked(r, p, step + 1, at))
+            return run(r, p, s->target, at);
         struct mark before = mark_set(r);
         if (run(r, p, step + 1, at))
             return true;

@@ -99,9 +99,15 @@ static void turns_add(struct turns *t, struct turn turn)
 
 static const struct note *line_at(const struct line *l, struct ratio at)
 {
-    const struct note *found = NULL;
-    for (uint32_t i = 0; i < l->n && ratio_le(l->notes[i]->onset, at); i++)
-        found = l->notes[i];
+    uint32_t lo = 0, hi = l->n; /* notes before lo have begun, those from hi on have not */
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (ratio_le(l->notes[middle]->onset, at))
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    const struct note *found = lo ? l->notes[lo - 1] : NULL;
     return found && ratio_lt(at, ratio_plus(found->onset, found->length)) ? found : NULL;
 }
 

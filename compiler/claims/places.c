@@ -7,7 +7,7 @@
 
 static bool touches(struct ratio onset, struct ratio length, struct stretch s)
 {
-    return ratio_lt(onset, s.end) && ratio_lt(s.onset, ratio_plus(onset, length));
+    return ratio_lt(onset, s.end) && ratio_cmp_sum(onset, length, s.onset) > 0;
 }
 
 static const struct extent *part_open(const struct part *part, struct stretch where)

@@ -82,7 +82,7 @@ static struct walk walk_start(struct claim_context *ctx, const struct line *line
 
 static bool has_ended(const struct note *note, struct ratio at)
 {
-    return ratio_le(ratio_plus(note->onset, note->length), at);
+    return ratio_cmp_sum(note->onset, note->length, at) <= 0;
 }
 
 static void walk_to(struct walk *w, struct ratio at)

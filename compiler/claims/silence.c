@@ -73,7 +73,8 @@ static const bool *loud_bars(struct claim_context *ctx, const struct stream *s, 
         if (stream_part(s) && stream_part(s) != part)
             continue;
         for (uint32_t k = 0; k < part->n_notes; k++)
-            if (note_belongs(s, &part->notes[k]) && note_sounds(&part->notes[k], where) && take_note(ctx, p, &part->notes[k]))
+            if (note_belongs(s, &part->notes[k]) && note_sounds(&part->notes[k], where) &&
+                take_note(ctx, p, &part->notes[k]))
                 mark_bars(p, part->notes[k].onset, part->notes[k].length, loud);
         for (uint32_t k = 0; k < part->n_extents; k++)
             if (part->extents[k].kind == EXTENT_OPEN)

@@ -6,6 +6,15 @@ static bool is_word(const struct reader *r, uint32_t at, uint32_t limit, const c
     return at < limit && word_is(r, at, word);
 }
 
+/* `C half-diminished seventh`: the quality may have no symbol. */
+static struct chord chord_on(struct tone root, const struct chord_quality *quality)
+{
+    struct chord c = {.root = root, .bass = root, .n_tones = quality->n_degrees, .quality = quality};
+    for (uint32_t i = 0; i < quality->n_degrees; i++)
+        c.tones[i] = tone_move(root, quality->degrees[i]);
+    return c;
+}
+
 /* `Cm7`, or `C minor seventh` by the names of the library. */
 static uint32_t read_layer(const struct reader *r, uint32_t at, uint32_t limit, struct chord *out)
 {
@@ -24,10 +33,8 @@ static uint32_t read_layer(const struct reader *r, uint32_t at, uint32_t limit, 
         return chord_parse(dict, symbol, out, &bad) ? at + 2 : 0;
     }
     if (end) {
-        char symbol[PITCH_TEXT_MAX];
-        chord_symbol(root, quality, NULL, SIGN_ASCII, symbol);
-        if (chord_parse(dict, str_of(symbol), out, &bad))
-            return end;
+        *out = chord_on(root, quality);
+        return end;
     }
     return chord_parse(dict, r->words[at].text, out, &bad) ? at + 1 : 0;
 }

@@ -86,7 +86,7 @@ bool take_harmony(struct claim_context *ctx, const struct passage *p, const stru
 
 bool within(struct ratio onset, struct ratio length, struct stretch where)
 {
-    return ratio_lt(onset, where.end) && ratio_lt(where.onset, ratio_plus(onset, length));
+    return ratio_lt(onset, where.end) && ratio_cmp_sum(onset, length, where.onset) > 0;
 }
 
 struct str bars_words(struct claim_context *ctx, const struct passage *p, struct stretch where)
@@ -244,15 +244,16 @@ bool moment_sounding(struct claim_context *ctx, const struct passage *p, struct 
     uint32_t n;
     const struct sounding *s = all_sounding(ctx->arena, p, at, &n);
     struct moment m = {.onset = at, .length = RATIO_ZERO, .source = MOMENT_SOUNDING};
+    struct ratio end = at; /* where the first of its notes ends */
     moment_room(ctx, &m, n, true);
     for (uint32_t i = 0; i < n; i++) {
         const struct note *note = s[i].note;
         if (!take_note(ctx, p, note))
             continue;
         m.where = m.n ? span_join(m.where, note->where) : note->where;
-        struct ratio left = ratio_minus(ratio_plus(note->onset, note->length), at);
-        if (m.n == 0 || ratio_lt(left, m.length))
-            m.length = left;
+        struct ratio over = ratio_plus(note->onset, note->length);
+        if (m.n == 0 || ratio_lt(over, end))
+            end = over;
         m.pitches[m.n] = note->pitch;
         m.tones[m.n] = note->pitch.tone;
         m.notes[m.n] = note;
@@ -260,6 +261,7 @@ bool moment_sounding(struct claim_context *ctx, const struct passage *p, struct 
     }
     if (m.n == 0)
         return false;
+    m.length = ratio_minus(end, at);
     const struct harmony_event *event = passage_harmony_at(p, at);
     m.symbol = event && event->harmony.kind != HARMONY_NONE ? &event->harmony : NULL;
     *out = m;
@@ -328,7 +330,7 @@ static bool position_known(const struct passage *p, struct ratio at)
         for (uint32_t k = 0; k < part->n_extents; k++) {
             const struct extent *e = &part->extents[k];
             if (e->kind == EXTENT_OPEN && ratio_le(e->onset, at) &&
-                ratio_lt(at, ratio_plus(e->onset, e->length)))
+                ratio_cmp_sum(e->onset, e->length, at) > 0)
                 return false;
         }
     }

@@ -2,6 +2,7 @@
 #include "sema/rows.h"
 
 #include "base/array.h"
+#include "base/assert.h"
 #include "diag/suggest.h"
 #include "parse.h"
 
@@ -440,13 +441,28 @@ static void part_unknown(struct sema *s, const struct passage *p, const struct n
     }
 }
 
-/* Notes of a part that begin within a stretch, as one line. */
+/* The first stack of a part that begins at a position or behind it. */
+static uint32_t stack_from(const struct part *part, struct ratio at)
+{
+    uint32_t lo = 0, hi = part->n_stacks;
+    while (lo < hi) {
+        uint32_t middle = lo + (hi - lo) / 2;
+        if (ratio_lt(part->stacks[middle].onset, at))
+            lo = middle + 1;
+        else
+            hi = middle;
+    }
+    return lo;
+}
+
+/* Notes of a part that begin within a stretch, as one line. They stay where they are, one behind the other:
+ * a part may be cut into as many figures as the author likes. */
 static void figure_cut(struct sema *s, struct figure *f, const struct part *part, struct stretch cut)
 {
-    for (uint32_t i = 0; i < part->n_stacks; i++) {
+    for (uint32_t i = stack_from(part, cut.onset); i < part->n_stacks; i++) {
         const struct stack *st = &part->stacks[i];
-        if (ratio_lt(st->onset, cut.onset) || !ratio_lt(st->onset, cut.end))
-            continue;
+        if (!ratio_lt(st->onset, cut.end))
+            break;
         if (st->n > 1) {
             struct diag *d =
                 diag_add(s->diags, DIAG_FIGURE_EMPTY, f->symbol.where,
@@ -458,7 +474,10 @@ static void figure_cut(struct sema *s, struct figure *f, const struct part *part
             spoil(s, f->symbol.name);
             return;
         }
-        ARRAY_PUSH(s->arena, f->notes, f->n_notes, part->notes[st->first]);
+        if (!f->n_notes)
+            f->notes = &part->notes[st->first];
+        ASSERT(&f->notes[f->n_notes] == &part->notes[st->first]);
+        f->n_notes++;
     }
     if (!f->n_notes) {
         if (!is_spoiled(s, f->passage->symbol.name)) {
