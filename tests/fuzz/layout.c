@@ -5,7 +5,8 @@
 
 #include <stdlib.h>
 
-/* What a text says, blanks left out: tokens, and what stands between them (comments), each piece on a line of its own. */
+/* What a text says, blanks left out: tokens, and what stands between them (comments), each piece on a line of
+ * its own. */
 static void put_pieces(struct buf *b, struct arena *a, struct str text)
 {
     struct diag_list silent = {.arena = a};

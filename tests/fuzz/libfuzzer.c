@@ -1,4 +1,5 @@
-/* A fuzzer for libFuzzer; FUZZ_TARGET names the target. Every other change is one of ours, that keeps words whole. */
+/* A fuzzer for libFuzzer; FUZZ_TARGET names the target. Every other change is one of ours, that keeps words
+ * whole. */
 #include "fuzz/mutate.h"
 #include "fuzz/targets.h"
 
@@ -8,8 +9,8 @@
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n);
 size_t LLVMFuzzerMutate(uint8_t *data, size_t n, size_t max);
 size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t n, size_t max, unsigned seed);
-size_t LLVMFuzzerCustomCrossOver(const uint8_t *a, size_t n_a, const uint8_t *b, size_t n_b, uint8_t *out, size_t max,
-                                 unsigned seed);
+size_t LLVMFuzzerCustomCrossOver(const uint8_t *a, size_t n_a, const uint8_t *b, size_t n_b, uint8_t *out,
+                                 size_t max, unsigned seed);
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n)
 {
@@ -34,8 +35,9 @@ size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t n, size_t max, unsigned see
     return seed % 2 ? LLVMFuzzerMutate(data, n, max) : put_mutated(text, text, data, max, seed);
 }
 
-size_t LLVMFuzzerCustomCrossOver(const uint8_t *a, size_t n_a, const uint8_t *b, size_t n_b, uint8_t *out, size_t max,
-                                 unsigned seed)
+size_t LLVMFuzzerCustomCrossOver(const uint8_t *a, size_t n_a, const uint8_t *b, size_t n_b, uint8_t *out,
+                                 size_t max, unsigned seed)
 {
-    return put_mutated((struct str){(const char *)a, (uint32_t)n_a}, (struct str){(const char *)b, (uint32_t)n_b}, out, max, seed);
+    return put_mutated((struct str){(const char *)a, (uint32_t)n_a},
+                       (struct str){(const char *)b, (uint32_t)n_b}, out, max, seed);
 }

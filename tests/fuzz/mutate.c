@@ -4,23 +4,142 @@
 static const char *const words[] = {
 #define KEYWORD(token, word) word,
 #include "tokens.def"
-    "{", "}", "(", ")", "|", ":", ",", "=", "\"", "\\", "//", "...", "[", "](claim:it)", "](cite:book)", "![x](show:lamp)", "*",
-    "**", "`", "-->", "&", "<", "\n", "\r\n", "\r", "\t", "  \n", "\n\n", "}\n", "\n//// terms.descant\n",
-    "0", "1", "2", "12", "99", "100", "20000", "2147483647", "4294967296", "9223372036854775807", "99999999999999999999",
-    "1/4", "1/1", "1/12", "3/8", "0/1", "1/0", "1/999983", "7/2", "3+2/8", "0:00", "0:33", "9:59:59.999", "23:59:59:23",
-    "00:01:00;00", "0.5", "29.97", "30000/1001", "-", "+", "C4", "Bb3", "F##5", "Cb-1", "G99", "C", "C#", "Ebb", "Cm7", "F#m7b5",
-    "Bb/D", "C6/9", "Ebm over Dm", "N.C.", "V7/V", "ii65", "N6", "Ger+6", "cad64", "bVI", "C\xE2\x99\xAF", "B\xE2\x99\xAD",
-    "F\xF0\x9D\x84\xAA", "B\xF0\x9D\x84\xAB", "E\xE2\x99\xAE", "\xC3\xA9", "e\xCC\x81", "\xE6\xBC\xA2", "\xF0\x9F\x8E\xB5",
-    "\xE2\x80\xAE", "\xEF\xBB\xBF", "\xE2\x80\x9C", "\xE2\x80\x9D", "a", "the", "not", "no", "up", "down", "every", "major",
-    "minor", "third", "octave", "octaves", "half step", "tritone", "semitones", "real", "tonal", "parallel motion", "pedal",
-    "double", "bass", "harmony of lamp", "top voice of lamp", "voice 3 of strings of lamp", "call", "answer", "lamp", "plain",
-    "strings", "reed", "s:", "note", "lines", "english-horn", "violins", "oboe", "flute",
+    "{",
+    "}",
+    "(",
+    ")",
+    "|",
+    ":",
+    ",",
+    "=",
+    "\"",
+    "\\",
+    "//",
+    "...",
+    "[",
+    "](claim:it)",
+    "](cite:book)",
+    "![x](show:lamp)",
+    "*",
+    "**",
+    "`",
+    "-->",
+    "&",
+    "<",
+    "\n",
+    "\r\n",
+    "\r",
+    "\t",
+    "  \n",
+    "\n\n",
+    "}\n",
+    "\n//// terms.descant\n",
+    "0",
+    "1",
+    "2",
+    "12",
+    "99",
+    "100",
+    "20000",
+    "2147483647",
+    "4294967296",
+    "9223372036854775807",
+    "99999999999999999999",
+    "1/4",
+    "1/1",
+    "1/12",
+    "3/8",
+    "0/1",
+    "1/0",
+    "1/999983",
+    "7/2",
+    "3+2/8",
+    "0:00",
+    "0:33",
+    "9:59:59.999",
+    "23:59:59:23",
+    "00:01:00;00",
+    "0.5",
+    "29.97",
+    "30000/1001",
+    "-",
+    "+",
+    "C4",
+    "Bb3",
+    "F##5",
+    "Cb-1",
+    "G99",
+    "C",
+    "C#",
+    "Ebb",
+    "Cm7",
+    "F#m7b5",
+    "Bb/D",
+    "C6/9",
+    "Ebm over Dm",
+    "N.C.",
+    "V7/V",
+    "ii65",
+    "N6",
+    "Ger+6",
+    "cad64",
+    "bVI",
+    "C\xE2\x99\xAF",
+    "B\xE2\x99\xAD",
+    "F\xF0\x9D\x84\xAA",
+    "B\xF0\x9D\x84\xAB",
+    "E\xE2\x99\xAE",
+    "\xC3\xA9",
+    "e\xCC\x81",
+    "\xE6\xBC\xA2",
+    "\xF0\x9F\x8E\xB5",
+    "\xE2\x80\xAE",
+    "\xEF\xBB\xBF",
+    "\xE2\x80\x9C",
+    "\xE2\x80\x9D",
+    "a",
+    "the",
+    "not",
+    "no",
+    "up",
+    "down",
+    "every",
+    "major",
+    "minor",
+    "third",
+    "octave",
+    "octaves",
+    "half step",
+    "tritone",
+    "semitones",
+    "real",
+    "tonal",
+    "parallel motion",
+    "pedal",
+    "double",
+    "bass",
+    "harmony of lamp",
+    "top voice of lamp",
+    "voice 3 of strings of lamp",
+    "call",
+    "answer",
+    "lamp",
+    "plain",
+    "strings",
+    "reed",
+    "s:",
+    "note",
+    "lines",
+    "english-horn",
+    "violins",
+    "oboe",
+    "flute",
 };
 
 static bool is_word_byte(unsigned char c)
 {
-    return c >= 0x80 || c == '#' || c == '-' || c == '/' || c == '.' || (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') ||
-           (c >= 'a' && c <= 'z');
+    return c >= 0x80 || c == '#' || c == '-' || c == '/' || c == '.' || (c >= '0' && c <= '9') ||
+           (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
 }
 
 struct piece {
@@ -84,8 +203,21 @@ static uint32_t back(struct str s, struct piece word)
 }
 
 enum change {
-    DELETE_WORD, DOUBLE_WORD, OTHER_WORD, LANGUAGE_WORD, INSERT_WORD, SWAP_WORDS, DELETE_LINE, DOUBLE_LINE, OTHER_LINE, MOVE_LINE,
-    REPEAT, HIT_BYTE, CUT_OFF, NUMBER, CHANGES
+    DELETE_WORD,
+    DOUBLE_WORD,
+    OTHER_WORD,
+    LANGUAGE_WORD,
+    INSERT_WORD,
+    SWAP_WORDS,
+    DELETE_LINE,
+    DOUBLE_LINE,
+    OTHER_LINE,
+    MOVE_LINE,
+    REPEAT,
+    HIT_BYTE,
+    CUT_OFF,
+    NUMBER,
+    CHANGES
 };
 
 static void put_swapped(struct buf *b, struct str s, struct piece p, struct piece q)
@@ -130,14 +262,18 @@ static void change_once(struct rng *r, struct str s, struct str other, struct bu
     enum change c = (enum change)(rng_next(r) % CHANGES);
     switch (c) {
     case DELETE_WORD: put_changed(b, s, word, STR(""), 0); break;
-    case DOUBLE_WORD: put_changed(b, s, (struct piece){word.hi, word.hi}, str_slice(s, back(s, word), word.hi), 1); break;
+    case DOUBLE_WORD:
+        put_changed(b, s, (struct piece){word.hi, word.hi}, str_slice(s, back(s, word), word.hi), 1);
+        break;
     case OTHER_WORD: put_changed(b, s, word, piece_text(other, word_in(r, other)), 1); break;
     case LANGUAGE_WORD: put_changed(b, s, word, word_of_language(r), 1); break;
     case INSERT_WORD: put_changed(b, s, (struct piece){word.hi, word.hi}, word_of_language(r), 1); break;
     case SWAP_WORDS: put_swapped(b, s, word, word_in(r, s)); break;
     case DELETE_LINE: put_changed(b, s, line, STR(""), 0); break;
     case DOUBLE_LINE: put_changed(b, s, line, piece_text(s, line), 2); break;
-    case OTHER_LINE: put_changed(b, s, (struct piece){line.lo, line.lo}, piece_text(other, line_in(r, other)), 1); break;
+    case OTHER_LINE:
+        put_changed(b, s, (struct piece){line.lo, line.lo}, piece_text(other, line_in(r, other)), 1);
+        break;
     case MOVE_LINE: put_swapped(b, s, line, line_in(r, s)); break;
     case REPEAT: put_changed(b, s, word, piece_text(s, word), (uint32_t)rng_between(r, 3, 300)); break;
     case HIT_BYTE: put_hit(r, b, s); break;

@@ -3,8 +3,8 @@
  *   replay [--target NAME] [--seed N] [--cases N] [--crash FILE] FOLDER...     FOLDER/TARGET/ holds the files
  *   replay --target NAME --file FILE                                           one file, as it is
  *
- * The same seed gives the same cases. A case that crashes, hangs or takes more than a second a megabyte (at least a
- * quarter of a second; of processor time) is written to the crash file, and named. */
+ * The same seed gives the same cases. A case that crashes, hangs or takes more than a second a megabyte (at
+ * least a quarter of a second; of processor time) is written to the crash file, and named. */
 #define _DEFAULT_SOURCE
 
 #include "base/io.h"

@@ -35,7 +35,8 @@ char *fuzz_copy(struct str bytes)
 
 /* ---- files of a case ------------------------------------------------------------------------------ */
 
-/* What stands behind a line "//// NAME" is the library NAME; the text before the first such line is the file itself. */
+/* What stands behind a line "//// NAME" is the library NAME; the text before the first such line is the file
+ * itself. */
 #define FILE_MARK "\n//// "
 
 static struct str first_file(struct str bytes)
@@ -243,52 +244,52 @@ static void fuzz_outputs(struct context *context, struct str bytes)
 
 /* ---- inside a fixed episode ------------------------------------------------------------------------- */
 
-#define EPISODE                                                                                              \
-    "episode \"A Study\" { language en   date \"2024-05-01\"   frames 25 }\n"                                  \
-    "work w { title \"A Study\"   year 1901 }\n"                                                               \
-    "recording film { of w   kind picture   frames 24   starts 01:00:00:00 }\n"                                \
-    "recording disc { of w   kind audio   length 2:41 }\n"                                                     \
-    "passage lamp of w {\n"                                                                                    \
-    "  heard in film 01:00:10:00 to 01:00:28:00\n"                                                             \
-    "  heard in disc 0:21 to 0:39\n"                                                                           \
-    "  basis ear\n"                                                                                            \
-    "  meter 4/4\n"                                                                                            \
-    "  key Eb major\n"                                                                                         \
-    "  tempo 1/4 = 80\n"                                                                                       \
-    "  part strings for violins, violas, cellos muted {\n"                                                     \
-    "    voices one two three four five six\n"                                                                 \
-    "    bar 1: 1/2 (Eb3 G3 Bb3 D4 F#4 A4) (Cb3 Eb3 Gb3 Bb3 D4 F4)\n"                                          \
-    "    bar 2: 1/2 (Eb3 G3 Bb3 D4 F#4 A4) (Cb3 Eb3 Gb3 Bb3 D4 F4)\n"                                          \
-    "    bar 3: 1/1 (Eb3 G3 Bb3 D4 F#4 A4)\n"                                                                  \
-    "    bar 4: hold\n"                                                                                        \
-    "    bar 5: 1/1 (Cb3 Eb3 Gb3 Bb3 D4 F4)\n"                                                                 \
-    "    bar 6: hold\n"                                                                                        \
-    "  }\n"                                                                                                    \
-    "  part reed for english-horn written { bar 3: 1/8 B4 C5 1/4 D5 1/2 A#4 uncertain }\n"                     \
-    "  part pipe for flute { bar 4: 1/8 G#5 A5 1/4 B5 1/2 F##5 }\n"                                            \
-    "  part deep for contrabassoon, tuba sounding { bar 3: 1/1 G1 | hold | hold | hold }\n"                    \
-    "  harmony {\n"                                                                                            \
-    "    bar 1: 1/2 D over Eb Bb over Cb\n"                                                                    \
-    "    bar 2: 1/2 D over Eb Bb over Cb\n"                                                                    \
-    "    bar 3: 2/1 D over Eb\n"                                                                               \
-    "    bar 5: 2/1 Bb over Cb\n"                                                                              \
-    "  }\n"                                                                                                    \
-    "  figure call is reed bar 3\n"                                                                            \
-    "  figure answer is pipe bar 4\n"                                                                          \
-    "}\n"                                                                                                      \
-    "passage plain of w {\n"                                                                                   \
-    "  meter 3/4\n"                                                                                            \
-    "  pickup 1/4\n"                                                                                           \
-    "  key A minor\n"                                                                                          \
-    "  harmony {\n"                                                                                            \
-    "    bar 0: 1/4 V7\n"                                                                                      \
-    "    bar 1: 1/2 i 1/4 Bm over Bbm as (B4 D5 F#5) over (Bb3 Db4 F4)\n"                                      \
-    "    bar 2: 3/4 E7/G#\n"                                                                                   \
-    "  }\n"                                                                                                    \
-    "}\n"                                                                                                      \
-    "cite book { author \"A. Writer\" title \"On Lanterns\" year 1998 }\n"                                     \
-    "fact takes \"two takes\" from book\n"                                                                     \
-    "reading idea \"it searches\"\n"                                                                           \
+#define EPISODE \
+    "episode \"A Study\" { language en   date \"2024-05-01\"   frames 25 }\n" \
+    "work w { title \"A Study\"   year 1901 }\n" \
+    "recording film { of w   kind picture   frames 24   starts 01:00:00:00 }\n" \
+    "recording disc { of w   kind audio   length 2:41 }\n" \
+    "passage lamp of w {\n" \
+    "  heard in film 01:00:10:00 to 01:00:28:00\n" \
+    "  heard in disc 0:21 to 0:39\n" \
+    "  basis ear\n" \
+    "  meter 4/4\n" \
+    "  key Eb major\n" \
+    "  tempo 1/4 = 80\n" \
+    "  part strings for violins, violas, cellos muted {\n" \
+    "    voices one two three four five six\n" \
+    "    bar 1: 1/2 (Eb3 G3 Bb3 D4 F#4 A4) (Cb3 Eb3 Gb3 Bb3 D4 F4)\n" \
+    "    bar 2: 1/2 (Eb3 G3 Bb3 D4 F#4 A4) (Cb3 Eb3 Gb3 Bb3 D4 F4)\n" \
+    "    bar 3: 1/1 (Eb3 G3 Bb3 D4 F#4 A4)\n" \
+    "    bar 4: hold\n" \
+    "    bar 5: 1/1 (Cb3 Eb3 Gb3 Bb3 D4 F4)\n" \
+    "    bar 6: hold\n" \
+    "  }\n" \
+    "  part reed for english-horn written { bar 3: 1/8 B4 C5 1/4 D5 1/2 A#4 uncertain }\n" \
+    "  part pipe for flute { bar 4: 1/8 G#5 A5 1/4 B5 1/2 F##5 }\n" \
+    "  part deep for contrabassoon, tuba sounding { bar 3: 1/1 G1 | hold | hold | hold }\n" \
+    "  harmony {\n" \
+    "    bar 1: 1/2 D over Eb Bb over Cb\n" \
+    "    bar 2: 1/2 D over Eb Bb over Cb\n" \
+    "    bar 3: 2/1 D over Eb\n" \
+    "    bar 5: 2/1 Bb over Cb\n" \
+    "  }\n" \
+    "  figure call is reed bar 3\n" \
+    "  figure answer is pipe bar 4\n" \
+    "}\n" \
+    "passage plain of w {\n" \
+    "  meter 3/4\n" \
+    "  pickup 1/4\n" \
+    "  key A minor\n" \
+    "  harmony {\n" \
+    "    bar 0: 1/4 V7\n" \
+    "    bar 1: 1/2 i 1/4 Bm over Bbm as (B4 D5 F#5) over (Bb3 Db4 F4)\n" \
+    "    bar 2: 3/4 E7/G#\n" \
+    "  }\n" \
+    "}\n" \
+    "cite book { author \"A. Writer\" title \"On Lanterns\" year 1998 }\n" \
+    "fact takes \"two takes\" from book\n" \
+    "reading idea \"it searches\"\n" \
     "spell \"Lantern\" never \"Lanturn\" said \"lan-tern\"\n"
 
 /* Line ends would end the sentence. */
@@ -321,8 +322,12 @@ static void fuzz_narration(struct context *context, struct str bytes)
 /* ---- the table ---------------------------------------------------------------------------------------- */
 
 static const struct fuzz_target targets[] = {
-    {"compile", fuzz_compile}, {"claim", fuzz_claim},     {"narration", fuzz_narration},
-    {"format", fuzz_format},   {"outputs", fuzz_outputs}, {"words", fuzz_words},
+    {"compile", fuzz_compile},
+    {"claim", fuzz_claim},
+    {"narration", fuzz_narration},
+    {"format", fuzz_format},
+    {"outputs", fuzz_outputs},
+    {"words", fuzz_words},
     {NULL, NULL},
 };
 

@@ -82,7 +82,8 @@ static void check_chord(const struct chord_dict *dict, struct str s)
 
 static void check_roman(const struct chord_dict *dict, struct str s)
 {
-    static const struct key keys[] = {{{0, 0}, false}, {{5, 0}, true}, {{0, -1}, false}, {{3, 2}, true}, {{6, -2}, true}};
+    static const struct key keys[] = {
+        {{0, 0}, false}, {{5, 0}, true}, {{0, -1}, false}, {{3, 2}, true}, {{6, -2}, true}};
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
         struct chord c;
         uint32_t bad = 0;
@@ -109,7 +110,8 @@ static void check_timecode(struct str s)
             continue;
         int64_t frames = timecode_frames(rate, t);
         again = timecode_of_frames(rate, frames, t.drop);
-        LAW(again.hours == t.hours && again.minutes == t.minutes && again.seconds == t.seconds && again.frames == t.frames);
+        LAW(again.hours == t.hours && again.minutes == t.minutes && again.seconds == t.seconds &&
+            again.frames == t.frames);
         LAW(seconds_frames(rate, frames_seconds(rate, frames)) == frames);
         LAW(seconds_frames_floor(rate, frames_seconds(rate, frames)) == frames);
     }
