@@ -35,7 +35,7 @@ variant() {
     done
     # Under the sanitizers a case takes ten times as long.
     cases=1500
-    [ "$1" = build ] || cases=200
+    [ "$1" = build ] || cases=400
     node tests/fuzz/seeds.mjs build/fuzz-seeds
     suite "$1 fuzz" "$1/tests/fuzz/replay" --cases "$cases" --crash "$1/fuzz-crash" build/fuzz-seeds tests/fuzz/corpus
     suite "$1 run.mjs" env DESCANT="$1/descant" node tests/run.mjs

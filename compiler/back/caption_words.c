@@ -206,11 +206,13 @@ static struct word_key key_of(struct str s)
 
 static bool list_has(const char *list, const struct word_key *key)
 {
-    while (*list) {
-        size_t n = strcspn(list, " ");
-        if (n == key->n && memcmp(list, key->text, n) == 0)
+    for (const char *word = list; *word; word++) { /* most differ in their first letter */
+        if (*word == key->text[0] && strncmp(word, key->text, key->n) == 0 &&
+            (word[key->n] == ' ' || word[key->n] == '\0'))
             return true;
-        list += n + (list[n] == ' ');
+        while (*word != ' ')
+            if (*++word == '\0')
+                return false;
     }
     return false;
 }

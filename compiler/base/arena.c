@@ -21,7 +21,7 @@ enum { WATCHED = 1 };
 enum { WATCHED = 0 };
 #endif
 
-enum { BLOCK_MIN = 64 * 1024 };
+enum { BLOCK_MIN = 64 * 1024, BLOCK_USUAL_MAX = 1024 * 1024 };
 
 struct arena_block {
     struct arena_block *next;
@@ -37,8 +37,8 @@ static size_t room(const struct arena *a)
 static void block_push(struct arena *a, size_t need)
 {
     size_t size = a->head ? a->head->size * 2 : BLOCK_MIN;
-    if (size > (size_t)1 << 20)
-        size = (size_t)1 << 20;
+    if (size > BLOCK_USUAL_MAX)
+        size = BLOCK_USUAL_MAX;
     if (size < need)
         size = need;
     struct arena_block *b = malloc(sizeof *b + size);
@@ -63,6 +63,15 @@ void *arena_take_slowly(struct arena *a, size_t size)
     a->left = WATCHED ? 0 : room(a);
     ASAN_UNPOISON_MEMORY_REGION(p, size);
     return p;
+}
+
+void arena_reserve(struct arena *a, size_t size)
+{
+    size_t need = size < BLOCK_USUAL_MAX ? (size + ARENA_ALIGN - 1) & ~(size_t)(ARENA_ALIGN - 1) : BLOCK_USUAL_MAX;
+    if (room(a) < need) {
+        block_push(a, need);
+        a->left = WATCHED ? 0 : room(a);
+    }
 }
 
 void *arena_array(struct arena *a, size_t count, size_t size)
@@ -104,4 +113,17 @@ void arena_reset(struct arena *a, struct arena_mark mark)
 void arena_free(struct arena *a)
 {
     arena_reset(a, (struct arena_mark){NULL, NULL});
+}
+
+void arena_clear(struct arena *a)
+{
+    struct arena_block *kept = a->head;
+    if (!kept)
+        return;
+    struct arena_block *older = kept->next;
+    kept->next = NULL;
+    a->head = older;
+    arena_free(a);
+    a->head = kept;
+    arena_reset(a, (struct arena_mark){kept, kept->data});
 }

@@ -48,6 +48,9 @@ static inline void *arena_alloc(struct arena *a, size_t size)
     return memset(arena_take(a, size), 0, size);
 }
 
+/* Makes room for so many bytes in one block, where that many will be needed: it is asked for once, and can serve again whole. */
+void arena_reserve(struct arena *a, size_t size);
+
 /* count objects of size bytes each, zeroed; an overflowing product aborts. */
 void *arena_array(struct arena *a, size_t count, size_t size);
 
@@ -61,6 +64,9 @@ void arena_reset(struct arena *a, struct arena_mark mark);
 
 /* Gives everything back; the arena may be used again. */
 void arena_free(struct arena *a);
+
+/* The same, but keeps the newest block, which is the largest as a rule, for what comes next. */
+void arena_clear(struct arena *a);
 
 #define ARENA_NEW(a, type) ((type *)arena_alloc((a), sizeof(type)))
 #define ARENA_NEW_ARRAY(a, type, count) ((type *)arena_array((a), (count), sizeof(type)))

@@ -23,13 +23,32 @@ static int64_t small_gcd(int64_t a, int64_t b)
         a = b;
         b = t;
     }
-    return a;
+    return a < 0 ? -a : a;
+}
+
+/* den is not 0, and neither is the least integer. */
+static struct ratio small_reduce(int64_t num, int64_t den)
+{
+    if (den < 0) {
+        num = -num;
+        den = -den;
+    }
+    if ((den & (den - 1)) == 0) { /* halves of halves, as most note values are: no division is needed */
+        int shift = __builtin_ctzll((uint64_t)(num | den));
+        return (struct ratio){num / ((int64_t)1 << shift), den >> shift};
+    }
+    int64_t g = small_gcd(num, den);
+    return (struct ratio){num / g, den / g};
 }
 
 static bool reduce(wide num, wide den, struct ratio *out)
 {
     if (den == 0)
         return false;
+    if (num > INT64_MIN && num <= INT64_MAX && den > INT64_MIN && den <= INT64_MAX) {
+        *out = small_reduce((int64_t)num, (int64_t)den);
+        return true;
+    }
     if (den < 0) {
         num = -num;
         den = -den;
@@ -50,33 +69,13 @@ bool ratio_make(int64_t num, int64_t den, struct ratio *out)
     return reduce(num, den, out);
 }
 
-/* Positions in a bar have small terms: 64-bit arithmetic is enough and several times faster. */
-static bool is_small(struct ratio r)
-{
-    return r.num > -(1 << 30) && r.num < 1 << 30 && r.den < 1 << 30;
-}
-
-static struct ratio small_sum(int64_t num, int64_t den)
-{
-    if ((den & (den - 1)) == 0) { /* halves of halves, as most note values are: no division is needed */
-        int shift = __builtin_ctzll((uint64_t)(num | den));
-        return (struct ratio){num / ((int64_t)1 << shift), den >> shift};
-    }
-    int64_t g = small_gcd(num < 0 ? -num : num, den);
-    return (struct ratio){num / g, den / g};
-}
-
 bool ratio_add(struct ratio a, struct ratio b, struct ratio *out)
 {
-    if (a.den == b.den && is_small(a) && is_small(b)) {
-        *out = a.den == 1 ? ratio_int(a.num + b.num) : small_sum(a.num + b.num, a.den);
-        return true;
-    }
-    if (is_small(a) && is_small(b)) {
-        *out = small_sum(a.num * b.den + b.num * a.den, a.den * b.den);
-        return true;
-    }
-    return reduce((wide)a.num * b.den + (wide)b.num * a.den, (wide)a.den * b.den, out);
+    if (!ratio_is_small(a) || !ratio_is_small(b))
+        return reduce((wide)a.num * b.den + (wide)b.num * a.den, (wide)a.den * b.den, out);
+    *out = a.den == b.den ? small_reduce(a.num + b.num, a.den)
+                          : small_reduce(a.num * b.den + b.num * a.den, a.den * b.den);
+    return true;
 }
 
 bool ratio_sub(struct ratio a, struct ratio b, struct ratio *out)
@@ -94,7 +93,7 @@ bool ratio_div(struct ratio a, struct ratio b, struct ratio *out)
     return reduce((wide)a.num * b.den, (wide)a.den * b.num, out);
 }
 
-int ratio_cmp_crosswise(struct ratio a, struct ratio b)
+int ratio_cmp_wide(struct ratio a, struct ratio b)
 {
     wide l = (wide)a.num * b.den, r = (wide)b.num * a.den;
     return (l > r) - (l < r);
@@ -114,6 +113,11 @@ struct ratio ratio_minus(struct ratio a, struct ratio b)
     if (!ratio_sub(a, b, &r))
         abort();
     return r;
+}
+
+int ratio_cmp_sum_wide(struct ratio a, struct ratio b, struct ratio c)
+{
+    return ratio_cmp(ratio_plus(a, b), c);
 }
 
 int64_t ratio_floor(struct ratio r)

@@ -26,13 +26,33 @@ bool ratio_sub(struct ratio a, struct ratio b, struct ratio *out);
 bool ratio_mul(struct ratio a, struct ratio b, struct ratio *out);
 bool ratio_div(struct ratio a, struct ratio b, struct ratio *out);
 
-/* As ratio_cmp, for every pair (computed in 128 bits). */
-int ratio_cmp_crosswise(struct ratio a, struct ratio b);
+/* As the two below, for all terms (computed in 128 bits). */
+int ratio_cmp_wide(struct ratio a, struct ratio b);
+int ratio_cmp_sum_wide(struct ratio a, struct ratio b, struct ratio c);
 
-/* -1, 0 or 1; exact for every pair. Most pairs of a passage have one denominator. */
+/* Positions in a passage have small terms: products of two, and sums of products of three, fit 64 bits. */
+static inline bool ratio_is_small(struct ratio r)
+{
+    return r.num > -(1 << 20) && r.num < 1 << 20 && r.den < 1 << 20;
+}
+
+/* -1, 0 or 1; exact for every pair. */
 static inline int ratio_cmp(struct ratio a, struct ratio b)
 {
-    return a.den == b.den ? (a.num > b.num) - (a.num < b.num) : ratio_cmp_crosswise(a, b);
+    if (!ratio_is_small(a) || !ratio_is_small(b))
+        return ratio_cmp_wide(a, b);
+    int64_t l = a.num * b.den, r = b.num * a.den;
+    return (l > r) - (l < r);
+}
+
+/* Compares a + b with c, as where something begins and how long it lasts with a position. Exact; a sum that is out of range
+ * aborts, as in ratio_plus. */
+static inline int ratio_cmp_sum(struct ratio a, struct ratio b, struct ratio c)
+{
+    if (!ratio_is_small(a) || !ratio_is_small(b) || !ratio_is_small(c))
+        return ratio_cmp_sum_wide(a, b, c);
+    int64_t l = (a.num * b.den + b.num * a.den) * c.den, r = c.num * a.den * b.den;
+    return (l > r) - (l < r);
 }
 
 static inline bool ratio_eq(struct ratio a, struct ratio b)

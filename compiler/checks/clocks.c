@@ -9,6 +9,9 @@
  * cent. */
 static const struct ratio tolerance = {2, 100};
 
+/* A passage that is heard all over the place is compared with so many of its stretches. */
+enum { COMPARED_MAX = 100 };
+
 static struct ratio absolute(struct ratio r)
 {
     return r.num < 0 ? (struct ratio){-r.num, r.den} : r;
@@ -61,20 +64,22 @@ static void check_anchors(const struct model *m, const struct recording *r)
 static void check_heard_in_recording(const struct model *m, const struct heard *h)
 {
     const struct recording *r = h->recording;
-    struct str from = recording_text(m->arena, r, h->from), to = recording_text(m->arena, r, h->to);
     if (ratio_le(h->to, h->from)) {
+        struct str to = recording_text(m->arena, r, h->to);
         diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where, "this stretch ends at %.*s, %s it begins",
                  STR_ARG(to), ratio_eq(h->to, h->from) ? "where" : "before");
         return;
     }
     struct ratio end = ratio_plus(r->starts, r->length);
     if (ratio_lt(h->from, r->starts)) {
+        struct str from = recording_text(m->arena, r, h->from);
         struct diag *d = diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where,
                                   "this stretch begins at %.*s, before `%.*s` does", STR_ARG(from),
                                   STR_ARG(r->symbol.name));
         diag_place(m->diags, d, r->symbol.where, "its clock starts at %.*s",
                    STR_ARG(recording_text(m->arena, r, r->starts)));
     } else if (r->length.num && ratio_lt(end, h->to)) {
+        struct str to = recording_text(m->arena, r, h->to);
         struct diag *d = diag_add(m->diags, DIAG_HEARD_BACKWARDS, h->where,
                                   "this stretch goes on to %.*s, after `%.*s` has ended", STR_ARG(to),
                                   STR_ARG(r->symbol.name));
@@ -119,7 +124,7 @@ static struct str fitting_tempo(const struct model *m, const struct passage *p, 
 static bool is_told(const struct passage *p, const struct heard *h)
 {
     struct ratio here = ratio_minus(h->to, h->from), off;
-    for (const struct heard *other = p->heard; other < h; other++) {
+    for (const struct heard *other = p->heard; other < h && other < p->heard + COMPARED_MAX; other++) {
         struct ratio there = ratio_minus(other->to, other->from);
         if (there.num > 0 && ratio_eq(other->recording->speed, h->recording->speed) &&
             ratio_div(ratio_minus(here, there), there, &off) && ratio_le(absolute(off), tolerance))
@@ -180,24 +185,37 @@ static void check_transfer(const struct model *m, const struct heard *a, const s
               STR_ARG(fast->recording->symbol.name));
 }
 
-/* Two keys a half step apart, of one work, heard in recordings of different speed. */
-static void check_keys(const struct model *m, const struct passage *a, const struct passage *b)
+/* Two keys a half step apart, of one work, heard in recordings of different speed; told? */
+static bool check_keys(const struct model *m, const struct passage *a, const struct passage *b)
 {
     if (a->work != b->work || !a->work || !a->n_keys || !b->n_keys || !a->n_heard || !b->n_heard)
-        return;
+        return false;
     const struct recording *ra = a->heard[0].recording, *rb = b->heard[0].recording;
     int half = (tone_pc(a->keys[0].key.tonic) - tone_pc(b->keys[0].key.tonic) + 12) % 12;
     if (a->keys[0].key.minor != b->keys[0].key.minor || (half != 1 && half != 11) ||
         ratio_eq(ra->speed, rb->speed))
-        return;
+        return false;
     bool a_fast = ratio_lt(rb->speed, ra->speed);
     if (a_fast != (half == 1))
-        return;
+        return false;
     struct diag *d =
         diag_add(m->diags, DIAG_CLOCK_KEYS, b->keys[0].where,
                  "this key and that of `%.*s` are a half step apart, which the speed of `%.*s` explains",
                  STR_ARG(a->symbol.name), STR_ARG((a_fast ? ra : rb)->symbol.name));
     diag_place(m->diags, d, a->keys[0].where, "the other key");
+    return true;
+}
+
+/* Each stretch of a recording against those before it. */
+static void check_stretches(const struct model *m, const struct passage *p)
+{
+    for (uint32_t k = 0; k < p->n_heard; k++) {
+        check_heard_in_recording(m, &p->heard[k]);
+        if (!p->unread)
+            check_bars(m, p, &p->heard[k]);
+        for (uint32_t j = 0; j < k && j < COMPARED_MAX; j++)
+            check_transfer(m, &p->heard[j], &p->heard[k]);
+    }
 }
 
 void check_clocks(const struct model *m)
@@ -208,14 +226,8 @@ void check_clocks(const struct model *m)
     }
     for (uint32_t i = 0; i < m->n_passages; i++) {
         const struct passage *p = m->passages[i];
-        for (uint32_t k = 0; k < p->n_heard; k++) {
-            check_heard_in_recording(m, &p->heard[k]);
-            if (!p->unread)
-                check_bars(m, p, &p->heard[k]);
-            for (uint32_t j = 0; j < k; j++)
-                check_transfer(m, &p->heard[j], &p->heard[k]);
-        }
-        for (uint32_t k = 0; k < i; k++)
-            check_keys(m, m->passages[k], p);
+        check_stretches(m, p);
+        for (uint32_t k = 0; k < i && !check_keys(m, m->passages[k], p); k++)
+            ; /* one is enough */
     }
 }

@@ -1,8 +1,8 @@
 /* The spelling list against the narration: forms that are forbidden, and words that are nearly a name.
  *
- * Each word of the narration gets a hash and the set of its letters as it is found. Only a word whose hash begins a forbidden
- * form, or whose letters are nearly those of a name, is then looked at as text; so a long list costs little more than a
- * short one.
+ * Most words of the narration begin with a letter that no form of the list and no name begins with; they are passed over at
+ * once. The others get a hash and the set of their letters, and only a word whose hash begins a form, or whose letters are
+ * nearly those of a name, is looked at as text. So a long list costs little more than a short one.
  */
 #include "checks/checks.h"
 
@@ -24,7 +24,6 @@ struct shape {
 /* A word of narration, and where it stands. */
 struct word {
     struct str raw; /* within the text of the run */
-    struct shape shape;
     const struct run *run;
     bool joined; /* only white space between it and the word before */
 };
@@ -58,7 +57,7 @@ struct speller {
     uint32_t n_slots;
     struct name *names; /* for near misses */
     uint32_t n_names;
-    uint32_t firsts; /* a bit a letter that a name with near misses begins with; all where that cannot be told */
+    uint32_t firsts; /* a bit a letter that a form, or a name with near misses, begins with; all where that cannot be told */
     struct word *words;
     uint32_t n_words, cap_words;
 };
@@ -227,6 +226,20 @@ static uint32_t words_of(struct arena *a, struct str text, struct str **out)
     return n;
 }
 
+/* A word that begins with no ASCII letter is never passed over. */
+static void add_first(struct speller *s, struct str folded)
+{
+    uint32_t first = ascii_letter((unsigned char)folded.p[0]);
+    if (first < 26)
+        s->firsts |= 1u << first;
+}
+
+static bool is_passed_over(const struct speller *s, struct str raw)
+{
+    uint32_t first = ascii_letter((unsigned char)raw.p[0]);
+    return first < 26 && !(s->firsts >> first & 1);
+}
+
 static void add_form(struct speller *s, const struct spelling *sp, struct str text, bool right)
 {
     struct form *f = ARENA_NEW(s->arena, struct form);
@@ -235,6 +248,7 @@ static void add_form(struct speller *s, const struct spelling *sp, struct str te
     f->n = words_of(s->arena, text, &f->words);
     if (f->n < (right ? 2 : 1))
         return;
+    add_first(s, f->words[0]);
     uint32_t hash = str_hash(f->words[0]);
     struct form_slot *slot = slot_of(s, hash);
     slot->hash = hash;
@@ -260,11 +274,10 @@ static void add_names(struct speller *s, const struct spelling *sp)
             continue;
         struct shape shape = shape_of(s->arena, folded);
         ARRAY_PUSH(s->arena, s->names, s->n_names, (struct name){word, folded, bare(s->arena, folded), shape, sp});
-        uint32_t first = ascii_letter((unsigned char)folded.p[0]);
         if (!shape.ascii)
             s->firsts = UINT32_MAX;
         else if (folded.n >= NEAR_LEAST)
-            s->firsts |= first < 26 ? 1u << first : UINT32_MAX;
+            add_first(s, folded);
     }
 }
 
@@ -316,7 +329,7 @@ static void run_words(struct speller *s, const struct run *run, bool *joined)
     for (; next_word(t, &lo, &hi); lo = before = hi) {
         struct str raw = {t.p + lo, hi - lo};
         bool near = *joined && is_blank(str_slice(t, before, lo));
-        word_add(s, (struct word){raw, shape_of(s->arena, raw), run, near});
+        word_add(s, (struct word){raw, run, near});
         *joined = true;
     }
     *joined = *joined && is_blank(str_slice(t, before, t.n));
@@ -422,35 +435,32 @@ static inline bool more_than_two(uint32_t bits)
 }
 
 /* Can the word be a near miss? Most are ruled out by their length and letters alone. */
-static inline bool may_be_near(const struct word *w, const struct name *name)
+static inline bool may_be_near(const struct word *w, struct shape shape, const struct name *name)
 {
-    if (!(w->shape.ascii && name->shape.ascii))
+    if (!(shape.ascii && name->shape.ascii))
         return true;
-    return name->folded.n >= NEAR_LEAST && !more_than_two(w->shape.letters ^ name->shape.letters) &&
+    return name->folded.n >= NEAR_LEAST && !more_than_two(shape.letters ^ name->shape.letters) &&
            w->raw.n + 1 >= name->folded.n && w->raw.n <= name->folded.n + 1;
 }
 
-static bool is_near(const struct speller *s, const struct word *w, struct str folded, const struct name *name,
+static bool is_near(const struct speller *s, const struct word *w, struct shape shape, struct str folded, const struct name *name,
                     bool *accents)
 {
     struct str f = name->folded;
     *accents = false;
     if (folded.n + ACCENTS_BYTES < f.n || folded.n > f.n + ACCENTS_BYTES || str_eq(folded, f))
         return false;
-    *accents = !(w->shape.ascii && name->shape.ascii) && str_eq(bare(s->arena, folded), name->bare);
+    *accents = !(shape.ascii && name->shape.ascii) && str_eq(bare(s->arena, folded), name->bare);
     return *accents || (f.n >= NEAR_LEAST && name_distance(folded, f, 1) <= 1 && !is_another_word(w, folded, name));
 }
 
-static void check_near(const struct speller *s, uint32_t at)
+static void check_near(const struct speller *s, uint32_t at, struct shape shape)
 {
     const struct word *w = &s->words[at];
-    uint32_t first = ascii_letter((unsigned char)w->raw.p[0]);
-    if (w->shape.ascii && first < 26 && !(s->firsts >> first & 1)) /* see is_another_word: most words end here */
-        return;
     for (uint32_t i = 0; i < s->n_names; i++) {
         const struct name *name = &s->names[i];
         bool accents;
-        if (!may_be_near(w, name) || !is_near(s, w, folded_at(s, at), name, &accents))
+        if (!may_be_near(w, shape, name) || !is_near(s, w, shape, folded_at(s, at), name, &accents))
             continue;
         if (is_listed(s, folded_at(s, at)))
             return;
@@ -478,10 +488,10 @@ static bool is_own_right(struct arena *a, const struct form *f)
 }
 
 /* The longest form that stands here; of two as long, the right one. */
-static const struct form *form_at(const struct speller *s, uint32_t at)
+static const struct form *form_at(const struct speller *s, uint32_t at, uint32_t hash)
 {
     const struct form *best = NULL;
-    for (const struct form *f = slot_of(s, s->words[at].shape.hash)->forms; f; f = f->next)
+    for (const struct form *f = slot_of(s, hash)->forms; f; f = f->next)
         if (form_matches(s, f, at) && (!best || f->n > best->n || (f->n == best->n && f->right)))
             best = f;
     return best;
@@ -490,15 +500,48 @@ static const struct form *form_at(const struct speller *s, uint32_t at)
 static void check_prose(const struct speller *s)
 {
     for (uint32_t i = 0; i < s->n_words; i++) {
-        const struct form *f = form_at(s, i);
+        if (is_passed_over(s, s->words[i].raw))
+            continue;
+        struct shape shape = shape_of(s->arena, s->words[i].raw);
+        const struct form *f = form_at(s, i, shape.hash);
         if (!f || (!f->right && is_own_right(s->arena, f))) {
-            check_near(s, i);
+            check_near(s, i, shape);
             continue;
         }
         if (!f->right)
             report_wrong(s, f, i);
         i += f->n - 1;
     }
+}
+
+/* A text in double quotes. Its words have places where no escape moved them; else all stand where it begins.
+ */
+static void check_text(struct speller *s, struct str text, struct span quoted)
+{
+    struct span inside = {quoted.file, quoted.lo + 1, quoted.hi - 1};
+    struct span begin = {quoted.file, quoted.lo, quoted.lo};
+    bool plain = text.n && quoted.hi - quoted.lo == text.n + 2 &&
+                 str_eq(source_text(s->m->sources, inside), text);
+    struct run run = {.kind = RUN_TEXT, .text = text, .where = plain ? inside : begin};
+    bool joined = false;
+    s->n_words = 0;
+    run_words(s, &run, &joined);
+    check_prose(s);
+}
+
+/* What is printed beside the narration: chapters, facts and readings of the episode itself. */
+static void check_texts(struct speller *s)
+{
+    const struct model *m = s->m;
+    for (uint32_t i = 0; i < m->n_items; i++)
+        if (m->items[i]->kind == ITEM_CHAPTER)
+            check_text(s, m->items[i]->title, m->items[i]->title_where);
+    for (uint32_t i = 0; i < m->n_facts; i++)
+        if (!m->facts[i]->symbol.library)
+            check_text(s, m->facts[i]->text, m->facts[i]->text_where);
+    for (uint32_t i = 0; i < m->n_readings; i++)
+        if (!m->readings[i]->symbol.library)
+            check_text(s, m->readings[i]->text, m->readings[i]->text_where);
 }
 
 void check_spelling(const struct model *m)
@@ -513,5 +556,6 @@ void check_spelling(const struct model *m)
             prose_words(&s, &m->items[i]->prose);
             check_prose(&s);
         }
+    check_texts(&s);
     arena_free(&scratch);
 }

@@ -283,14 +283,7 @@ static void anchor_read(struct sema *s, struct recording *r, const struct node *
             !value_time(s, here->next, rate_or_null(other), &a.there))
             return;
         a.other = other;
-        struct anchor *anchors = NULL;
-        uint32_t n = r->n_anchors;
-        anchors = ARENA_NEW_ARRAY(s->arena, struct anchor, n + 1);
-        if (n)
-            memcpy(anchors, r->anchors, n * sizeof *anchors);
-        anchors[n] = a;
-        r->anchors = anchors;
-        r->n_anchors = n + 1;
+        ARRAY_PUSH(s->arena, r->anchors, r->n_anchors, a);
     }
 }
 
@@ -432,10 +425,17 @@ static void spelling_read(struct sema *s, const struct node *statement)
     ARRAY_PUSH(s->arena, s->model->spellings, s->model->n_spellings, sp);
 }
 
+static void reading_read(struct sema *s, struct reading *r, const struct node *text)
+{
+    r->text = node_string(s->arena, text);
+    r->text_where = text->where;
+}
+
 static void fact_read(struct sema *s, struct fact *f, const struct node *statement)
 {
     const struct node *text = statement->first->next, *source = text->next;
     f->text = node_string(s->arena, text);
+    f->text_where = text->where;
     bool unclosed = text->where.hi - text->where.lo ==
                     text->text.n + 1; /* no closing quote: its source may stand in it */
     f->open = unclosed || (source && value_hole(s, source));
@@ -500,7 +500,7 @@ static void fill_one(struct sema *s, const struct declared *d)
     case TOK_WORK: work_read(s, d->thing, block); break;
     case TOK_RECORDING: recording_read(s, d->thing, block); break;
     case TOK_FACT: fact_read(s, d->thing, d->statement); break;
-    case TOK_READING: ((struct reading *)d->thing)->text = node_string(s->arena, block); break;
+    case TOK_READING: reading_read(s, d->thing, block); break;
     case TOK_SCORE:
         for (const struct node *f = block->first; f; f = f->next)
             if (field_allowed(s, &score_fields, block, f))

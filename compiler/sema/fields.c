@@ -61,7 +61,7 @@ static const struct node *swallowed(const struct field_set *set, const struct no
             (before && before->kind == NODE_NUMBER && str_starts(v->text, STR("frame"))))
             continue;
         for (int i = 0; set->words[i]; i++)
-            if (str_is(v->text, field_text(set->words[i])))
+            if (v->word == set->words[i]) /* a word taken for a name keeps its token */
                 return v;
     }
     return NULL;

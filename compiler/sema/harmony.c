@@ -9,9 +9,14 @@
 /* Signs as ASCII, layers joined by " over ". */
 static struct str symbol_text(struct sema *s, const struct node *symbol)
 {
+    const struct node *m = symbol->first;
+    if (m && m->kind == NODE_MUSIC && !(m->next && m->next->kind == NODE_MUSIC))
+        return m->text;
     struct buf b = {0};
-    for (const struct node *m = symbol->first; m && m->kind == NODE_MUSIC; m = m->next)
-        buf_printf(&b, "%s%.*s", m == symbol->first ? "" : " over ", STR_ARG(m->text));
+    for (; m && m->kind == NODE_MUSIC; m = m->next) {
+        buf_put(&b, m == symbol->first ? "" : " over ");
+        buf_str_put(&b, m->text);
+    }
     return buf_take(&b, s->arena);
 }
 
@@ -35,7 +40,7 @@ static void chord_unknown(struct sema *s, const struct node *m, uint32_t bad)
     const struct theory_library *lib = s->model->library;
     for (int all = 0; all < 2 && !near.n; all++) /* the symbol that is preferred in print before the others */
         for (uint32_t i = 0; i < lib->n_qualities; i++)
-            for (uint32_t k = 0; k < (all ? lib->qualities[i].n_symbols : 1); k++)
+            for (uint32_t k = 0; k < lib->qualities[i].n_symbols && (all || k == 0); k++)
                 suggest_offer(&near, lib->qualities[i].symbols[k]);
     if (near.n)
         diag_help(s->diags, d, "a symbol with a similar spelling: `%.*s%.*s`",

@@ -101,7 +101,7 @@ struct recording {
     struct str track, title, label;
     struct ratio speed;    /* 1 unless given: 25/24 for a 25-frame transfer of 24-frame picture */
     struct ratio tuning;   /* hertz of A4; 440 unless given */
-    const struct anchor *anchors;
+    struct anchor *anchors;
     uint32_t n_anchors;
 };
 
@@ -122,6 +122,7 @@ struct citation {
 struct fact {
     struct symbol symbol;
     struct str text;
+    struct span text_where;        /* with its quotes */
     const struct citation *source; /* NULL: none given */
     bool open;                     /* the author left the source open: a hole */
     struct str page;
@@ -130,6 +131,7 @@ struct fact {
 struct reading {
     struct symbol symbol;
     struct str text;
+    struct span text_where;
 };
 
 struct spelling {
@@ -369,6 +371,7 @@ struct item {
     bool estimated;         /* start or length is an estimate */
     struct ratio start, length; /* seconds on the edit's clock; a chapter has length 0 */
     struct str title;       /* chapter */
+    struct span title_where; /* with its quotes */
     struct prose prose;     /* say */
     const struct passage **passages; /* play, demo: one or more; show: one, or none where figures are shown */
     uint32_t n_passages;

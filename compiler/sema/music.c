@@ -595,7 +595,7 @@ static void passage_changes(struct sema *s, struct passage *p, struct bar_map *m
 static void mark_stretch(struct passage *p, struct ratio onset, struct ratio length, uint32_t *from)
 {
     struct ratio end = ratio_plus(onset, length);
-    while (*from < p->n_bars && ratio_le(ratio_plus(p->bars[*from].onset, p->bars[*from].length), onset))
+    while (*from < p->n_bars && ratio_cmp_sum(p->bars[*from].onset, p->bars[*from].length, onset) <= 0)
         ++*from;
     for (uint32_t i = *from; i < p->n_bars && ratio_lt(p->bars[i].onset, end); i++)
         p->bars[i].transcribed = true;

@@ -301,16 +301,26 @@ static void visit(struct prose_reader *r, cmark_node *node, bool entering)
     }
 }
 
+static inline bool is_letter(unsigned char c)
+{
+    return (unsigned char)((c | 0x20) - 'a') < 26 || (unsigned char)(c - '0') < 10 || c >= 0x80;
+}
+
 /* Words that begin in the text; in_word: whether one is going on. */
 static uint32_t words_in(struct str text, bool *in_word)
 {
     uint32_t n = 0;
     bool in = *in_word;
-    for (uint32_t i = 0; i < text.n; i++) {
-        unsigned char c = (unsigned char)text.p[i];
-        bool letter = (unsigned char)((c | 0x20) - 'a') < 26 || (unsigned char)(c - '0') < 10 || c >= 0x80;
-        n += letter && !in;
-        in = letter || (in && (c == '\'' || c == '-'));
+    for (uint32_t i = 0; i < text.n;) {
+        if (!is_letter((unsigned char)text.p[i])) {
+            in = in && (text.p[i] == '\'' || text.p[i] == '-');
+            i++;
+            continue;
+        }
+        n += !in;
+        in = true;
+        while (++i < text.n && is_letter((unsigned char)text.p[i]))
+            ;
     }
     *in_word = in;
     return n;

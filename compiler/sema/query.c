@@ -155,7 +155,7 @@ uint32_t part_stack_after(const struct part *part, struct ratio at)
     uint32_t lo = 0, hi = part->n_stacks;
     while (lo < hi) {
         uint32_t middle = lo + (hi - lo) / 2;
-        if (ratio_le(ratio_plus(part->stacks[middle].onset, part->stacks[middle].length), at))
+        if (ratio_cmp_sum(part->stacks[middle].onset, part->stacks[middle].length, at) <= 0)
             lo = middle + 1;
         else
             hi = middle;
@@ -171,7 +171,7 @@ uint32_t passage_sounding(const struct passage *p, struct ratio at, struct sound
         const struct stack *stack = stack_at(part, at);
         for (uint32_t k = 0; stack && k < stack->n; k++) {
             const struct note *note = &part->notes[stack->first + k];
-            if (ratio_le(ratio_plus(note->onset, note->length), at))
+            if (ratio_cmp_sum(note->onset, note->length, at) <= 0)
                 continue;
             if (n == max)
                 return n;
@@ -187,7 +187,7 @@ uint32_t passage_sounding(const struct passage *p, struct ratio at, struct sound
 
 static bool overlaps(struct ratio onset, struct ratio length, struct stretch s)
 {
-    return ratio_lt(onset, s.end) && ratio_lt(s.onset, ratio_plus(onset, length));
+    return ratio_lt(onset, s.end) && ratio_cmp_sum(onset, length, s.onset) > 0;
 }
 
 bool passage_known(const struct passage *p, struct stretch s)

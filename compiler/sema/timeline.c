@@ -24,11 +24,7 @@ static void item_subject(struct sema *s, struct item *item, const struct node *n
     const struct passage *p = (const struct passage *)(const void *)name_resolve(s, THING_PASSAGE, name);
     if (!p)
         return;
-    const struct passage **items = ARENA_NEW_ARRAY(s->arena, const struct passage *, item->n_passages + 1);
-    if (item->n_passages)
-        memcpy(items, item->passages, item->n_passages * sizeof *items);
-    items[item->n_passages++] = p;
-    item->passages = items;
+    ARRAY_PUSH(s->arena, item->passages, item->n_passages, p);
 }
 
 static void item_stretch(struct sema *s, struct item *item, const struct node *places)
@@ -241,6 +237,7 @@ static void action_read(struct sema *s, struct item *item, const struct node *ac
     case TOK_CHAPTER:
         item->kind = ITEM_CHAPTER;
         item->title = node_string(s->arena, first);
+        item->title_where = first->where;
         if (!item->title.n)
             diag_add(s->diags, DIAG_BAD_FIELD, first->where, "the chapter has no title");
         break;

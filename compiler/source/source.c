@@ -111,7 +111,8 @@ static void mark_characters(struct source_list *list, struct source *s)
 static uint32_t characters_before(const struct source *s, uint32_t offset)
 {
     const struct source_mark *mark = &s->marks[offset / MARK_BYTES];
-    if (mark > s->marks && (mark->offset > offset || mark->offset == 0)) /* behind the stretch's last character */
+    /* Before the first character of its stretch, or in a last stretch where none begins. */
+    if (mark > s->marks && (mark->offset > offset || mark->offset == 0))
         mark--;
     return mark->count + code_points(s->text.p + mark->offset, offset - mark->offset);
 }

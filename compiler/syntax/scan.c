@@ -265,9 +265,9 @@ static bool closes_broken(const struct scanner *s)
 
 static const char *line_end(const char *p, const char *limit)
 {
-    while (p < limit && *p != '\n' && *p != '\r')
-        p++;
-    return p;
+    const char *feed = memchr(p, '\n', (size_t)(limit - p));
+    const char *end = feed ? feed : limit, *carriage = memchr(p, '\r', (size_t)(end - p));
+    return carriage ? carriage : end;
 }
 
 /* The beginning of the line after the one that ends here: LF, CRLF or CR. */

@@ -89,14 +89,14 @@ bool text_clean(struct arena *a, struct diag_list *diags, uint32_t file, struct 
     char *copy = NULL;
     int runs = 0;
     uint32_t i = plain_until(p, 0, text.n);
-    if (i < text.n && looks_binary(text)) {
-        struct diag *d = diag_add(diags, DIAG_NOT_TEXT, start, "this is not a text file");
-        diag_help(diags, d, "if it comes from a word processor, save it there as plain text in UTF-8");
-        return false;
-    }
     while (i < text.n) {
         uint32_t len = utf8_length(p + i, text.n - i);
         bool control = len && is_control(p + i, len);
+        if ((!len || control) && runs == 0 && looks_binary(text)) {
+            struct diag *d = diag_add(diags, DIAG_NOT_TEXT, start, "this is not a text file");
+            diag_help(diags, d, "if it comes from a word processor, save it there as plain text in UTF-8");
+            return false;
+        }
         if (!len || control) {
             uint32_t lo = i;
             i += len ? len : 1;

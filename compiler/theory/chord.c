@@ -517,19 +517,14 @@ const char *chord_symbol(struct tone root, const struct chord_quality *q, const 
 {
     char tone[PITCH_TEXT_MAX];
     struct text_out t = text_begin(out, PITCH_TEXT_MAX);
-    struct str suffix = q->n_symbols ? q->symbols[0] : STR("");
     text_put(&t, tone_text(root, style, tone));
-    switch (style) {
-    case SIGN_ASCII:
-        text_str(&t, suffix);
-        break;
-    case SIGN_UNICODE:
-        put_suffix_signs(&t, suffix);
-        break;
-    case SIGN_WORDS:
+    if (style == SIGN_WORDS || !q->n_symbols) { /* the root alone would be its major triad */
         text_put(&t, " ");
         text_str(&t, q->name);
-        break;
+    } else if (style == SIGN_ASCII) {
+        text_str(&t, q->symbols[0]);
+    } else {
+        put_suffix_signs(&t, q->symbols[0]);
     }
     if (bass) {
         text_put(&t, style == SIGN_WORDS ? " over " : "/");

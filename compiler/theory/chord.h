@@ -91,8 +91,8 @@ uint32_t chord_identify(const struct chord_dict *dict, const struct tone *tones,
                         struct chord_match *out, uint32_t max);
 
 /* "Cm7b5", "Bb/D": root + preferred suffix (+ slash bass) into out (PITCH_TEXT_MAX bytes). In SIGN_WORDS the
- * quality's name stands for the suffix: "C half-diminished seventh", "B flat major triad over D". bass may
- * be NULL, q not. */
+ * quality's name stands for the suffix: "C half-diminished seventh", "B flat major triad over D"; so it does
+ * where the quality has no symbol. bass may be NULL, q not. */
 const char *chord_symbol(struct tone root, const struct chord_quality *q, const struct tone *bass,
                          enum sign_style style, char *out);
 

@@ -72,7 +72,7 @@ bool pitch_parse(struct str s, struct pitch *out)
     uint32_t at;
     if (!tone_read(s, &t, &at))
         return false;
-    at += at == 1 && s.n > 1 && s.p[1] == 'n'; /* ASCII for the natural sign; in a chord symbol it could begin `no3` */
+    at += at == 1 && s.n > 1 && s.p[1] == 'n'; /* a natural; in a chord symbol it could begin `no3` */
     bool below = at < s.n && s.p[at] == '-';
     at += below;
     uint32_t first = at;

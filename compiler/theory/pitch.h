@@ -38,7 +38,7 @@ enum { ALTER_MAX = 99, OCTAVE_MAX = 99 };
 enum { PITCH_TEXT_MAX = 512 };
 
 /* Reads letter and accidentals from the start of s; *used gets the bytes read. ASCII # b x and
- * ♯ ♭ 𝄪 𝄫 ♮ are accepted, upper-case letters only. `x` is a double sharp; a pitch may have `n` for ♮. */
+ * ♯ ♭ 𝄪 𝄫 ♮ are accepted, upper-case letters only. `x` is a double sharp; pitch_parse reads `n` as ♮. */
 bool tone_read(struct str s, struct tone *out, uint32_t *used);
 /* The whole of s is a tone / a pitch with octave (Bb3, C#-1). */
 bool tone_parse(struct str s, struct tone *out);

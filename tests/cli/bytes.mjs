@@ -7,6 +7,11 @@ const passage = (rows) => `${head}passage p of w {\n    meter 4/4\n    part a fo
 
 const bars = (n) => passage(Array.from({ length: n }, (_, i) => `bar ${i + 1}: 1/1 C5`).join("\n        "));
 
+// A time of the day for each number.
+const clock = (n) => `${Math.floor(n / 3600)}:${String(Math.floor(n / 60) % 60).padStart(2, "0")}:${String(n % 60).padStart(2, "0")}`;
+const many = (n, line) => Array.from({ length: n }, (_, i) => line(i)).join("");
+const discs = "recording a { of w   kind audio   length 9:00:00 }\n";
+
 // A small generator, so that the same bytes come every time.
 function random_bytes(n, seed) {
     const out = Buffer.alloc(n);
@@ -55,6 +60,11 @@ const rows = [
     ["20,001 bars", bars(20001), 1],
     ["bars far past the limit", bars(100000), 1],
     ["20,000 claims", head + Array.from({ length: 20000 }, (_, i) => `claim c${i}: C4 to E4 is a major third\n`).join(""), 0],
+    ["20,000 anchors", `${head}${discs}recording b {\n    of w   kind audio   length 9:00:00\n${many(20000, (i) => `    anchor ${clock(i)} is ${clock(i)} of a\n`)}}\n`, 0],
+    ["a passage heard 20,000 times", `${head}${discs}passage p of w {\n${many(20000, (i) => `    heard in a ${clock(i)} to ${clock(i)}.500\n`)}}\n`, 0],
+    ["5,000 figures of 5,000 bars each", `${passage(many(5000, (i) => `bar ${i + 1}: 1/1 C5\n        `)).replace(/}\n$/, "")}${many(5000, (i) => `    figure f${i} is a bar 1 to bar 5000\n`)}}\n`, 0],
+    ["a demo of 50,000 passages", `${passage("bar 1: 1/1 C5")}at 0:00 demo ${Array(50000).fill("p").join(", ")}\n`, 0],
+    ["4,000 passages in keys that the speed of recordings explains", `${head}recording a { of w   kind audio }\nrecording b { of w   kind audio   speed 25/24 }\n${many(4000, (i) => `passage p${i} of w { heard in ${"ab"[i % 2]} 0:00 to 0:02\n    key ${["C", "Db"][i % 2]} major }\n`)}`, 0],
     ["20,000 equal names", head + 'work a { title "x" }\n'.repeat(20000), 1],
     ["numbers past every limit", passage("bar 99999999999999999999: 1/99999999999999999999 C99999999999999999999"), 1],
     ["division by zero", passage("bar 1: 1/0 C5"), 1],
@@ -97,6 +107,14 @@ function run_row(group, [name, bytes, status, file = "x.descant"]) {
     group.check(json_seconds <= (megabytes + written) * slow * 3, `${name}: JSON takes ${json_seconds.toFixed(2)} s for ${j.stdout.length} characters`);
 }
 
+// Captions of many short words in the widest profile there is.
+function run_captions(group) {
+    const profile = 'caption-profile wide { name "wide"   line 200   lines 3   rate 17 to 20   speech 150   shortest 1 s   longest 7 s   gap 0 frames   close 1 s   accidentals words }\nconventions { caption-profile wide }\n';
+    const cwd = folder({ "x.descant": `${head}${profile}at 0:00 say { ${"a ".repeat(3000)}}\n` });
+    const r = descant(["build", "--to", "vtt,srt", "x.descant"], { cwd });
+    group.check(!crashed(r) && r.status === 0, "captions of 3,000 words of one letter", r.stderr);
+}
+
 // A file cut off at any byte, or with one byte changed.
 function run_cuts(group) {
     const bytes = Buffer.from(fine);
@@ -121,6 +139,7 @@ function run_cuts(group) {
 export default function (group) {
     for (const row of rows)
         run_row(group, row);
+    run_captions(group);
     run_cuts(group);
     const place = descant(["check", "-"], { input: Buffer.concat([Buffer.from('episode "a" { }\n// \u266d '), Buffer.from([0xff])]) });
     group.check(/^<stdin>:2:6: error/m.test(place.stderr), "invalid UTF-8 is reported with line and column", place.stderr);

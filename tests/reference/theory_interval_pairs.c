@@ -1,6 +1,7 @@
-/* Row T2: the interval of every pair of pitches within two octaves, with up to double accidentals, up and down, against the
- * published table of names (published/intervals.tsv). Beyond what the table names (C## to Ebb), the size is that of the nearest
- * row, augmented or diminished as many times more. F# is not Gb: no two spellings of a pair share a name. */
+/* Row T2: the interval of every pair of pitches within two octaves, with up to double accidentals, up and
+ * down, against the published table of names (published/intervals.tsv). Beyond what the table names (C## to
+ * Ebb), the size is that of the nearest row, augmented or diminished as many times more. F# is not Gb: no two
+ * spellings of a pair share a name. */
 #include "tsv.h"
 
 #include "theory/interval.h"
@@ -61,8 +62,8 @@ struct tally {
     unsigned pairs, beyond;
 };
 
-static void check_pair(struct test *t, const struct row *rows, uint32_t n, int low, int low_alter, int steps, int alter,
-                       struct tally *tally)
+static void check_pair(struct test *t, const struct row *rows, uint32_t n, int low, int low_alter, int steps,
+                       int alter, struct tally *tally)
 {
     int half = sound(low + steps, alter) - sound(low, low_alter);
     char want[16], got[INTERVAL_TEXT_MAX];
@@ -74,12 +75,13 @@ static void check_pair(struct test *t, const struct row *rows, uint32_t n, int l
     struct interval read;
     tally->pairs++;
     tally->beyond += want[0] == want[1] && want[1] == want[2];
-    bool fine = want[0] && strcmp(interval_short(up, got), want) == 0 && strcmp(interval_short(down, got), want) == 0 &&
-                interval_parse_short(str_of(want), &read) && read.steps == steps && read.half == size &&
-                up.steps == steps && up.half == half && interval_eq(down, interval_negate(up));
+    bool fine = want[0] && strcmp(interval_short(up, got), want) == 0 &&
+                strcmp(interval_short(down, got), want) == 0 && interval_parse_short(str_of(want), &read) &&
+                read.steps == steps && read.half == size && up.steps == steps && up.half == half &&
+                interval_eq(down, interval_negate(up));
     if (!CHECK(t, fine))
-        fprintf(stderr, "    letters %d to %d, alterations %d and %d: %s, should be %s\n", low, low + steps, low_alter, alter,
-                interval_short(up, got), want);
+        fprintf(stderr, "    letters %d to %d, alterations %d and %d: %s, should be %s\n", low, low + steps,
+                low_alter, alter, interval_short(up, got), want);
 }
 
 /* Each size in sound within an octave, by how many letters apart it can be spelled: all differ in name. */

@@ -1,5 +1,6 @@
 // Row R2: a term has one right spelling; its listed misspellings, near misses and forms without accents are reported wherever prose
-// stands: in plain words, emphasis, links, code, quotations, lists, across lines, at the beginning of a sentence, in capitals.
+// stands: in plain words, emphasis, links, quotations, lists, across lines, at the beginning of a sentence, in capitals; in the
+// titles of chapters, in facts and in readings.
 import { check, folder } from "../harness/harness.mjs";
 
 const list = `spell "Ellering" never "Elering", "Ellerring"
@@ -52,6 +53,21 @@ export default function (group) {
         const r = run(places["plain words"](word));
         group.check(!r.diagnostics.some((x) => x.code.startsWith("spelled")), `${word} is right`, told(r));
     }
+    // What is printed beside the narration.
+    const beside = {
+        "a chapter": (w) => `at 0:40 chapter "The ${w} note"`,
+        "a fact": (w) => `fact f "So says ${w} today" from open "somewhere"`,
+        "a reading": (w) => `reading r "${w} was like this"`,
+        "a text with an escape": (w) => `reading r "\\"${w}\\" was like this"`,
+    };
+    for (const [slip, meant] of wrong)
+        for (const [place, make] of Object.entries(beside)) {
+            const text = `${episode("Words.")}${make(slip)}\n`;
+            const r = check("x.descant", { cwd: folder({ "x.descant": text }) }), d = r.diagnostics.find((x) => x.code === "spelled-wrong");
+            group.check(d && d.message.includes(meant) && d.line === text.slice(0, text.lastIndexOf(slip)).split("\n").length, `${slip} in ${place}`, told(r));
+            const at = text.split("\n")[d ? d.line - 1 : 0].slice(d ? d.column - 1 : 0);
+            group.check(/escape/.test(place) || at.startsWith(slip), `${slip} in ${place}: its place`, `${d?.column}`);
+        }
     const missing = run(`${places["plain words"]("Elering")}\n\n${places["a list"]("Elering")} Elering.`);
     group.same(missing.diagnostics.filter((d) => d.code === "spelled-wrong").length, 3, "each place is told");
 }

@@ -1,25 +1,44 @@
-/* Row D3: lines and columns of every offset of random texts, with signs, accents in both forms, wide characters, emoji, tabs, each
- * line end, bytes that are no UTF-8 and lines of many kilobytes, against counting from the beginning. */
+/* Row D3: lines and columns of every offset of random texts, with signs, accents in both forms, wide
+ * characters, emoji, tabs, each line end, bytes that are no UTF-8 and lines of many kilobytes, against
+ * counting from the beginning. */
 #include "source/source.h"
 #include "base/buf.h"
 #include "unit/test.h"
 
 static const char *const pieces[] = {
-    "a", "Bb3 ", "\t", "\n", "\r\n", "\r", "\xE2\x99\xAF", "\xF0\x9D\x84\xAA", "\xC3\xA9", "e\xCC\x81", "\xE6\xBC\xA2", "\xF0\x9F\x8E\xB5",
-    "\xF0\x9F\x91\xA9\xE2\x80\x8D\xF0\x9F\x8E\xA4", "\xFF", "\xC3", "\xE2\x99", "\x80", " ",
+    "a",
+    "Bb3 ",
+    "\t",
+    "\n",
+    "\r\n",
+    "\r",
+    "\xE2\x99\xAF",
+    "\xF0\x9D\x84\xAA",
+    "\xC3\xA9",
+    "e\xCC\x81",
+    "\xE6\xBC\xA2",
+    "\xF0\x9F\x8E\xB5",
+    "\xF0\x9F\x91\xA9\xE2\x80\x8D\xF0\x9F\x8E\xA4",
+    "\xFF",
+    "\xC3",
+    "\xE2\x99",
+    "\x80",
+    " ",
 };
 
-/* A character: a sequence of UTF-8 that is whole, or one byte. Written out here once more, by the table of the Unicode standard
- * (chapter 3, well-formed byte sequences). */
+/* A character: a sequence of UTF-8 that is whole, or one byte. Written out here once more, by the table of
+ * the Unicode standard (chapter 3, well-formed byte sequences). */
 static uint32_t character(const unsigned char *p, uint32_t n)
 {
     static const struct {
         unsigned char lo, hi, second_lo, second_hi;
         uint32_t bytes;
-    } forms[] = {{0xC2, 0xDF, 0x80, 0xBF, 2}, {0xE0, 0xE0, 0xA0, 0xBF, 3}, {0xE1, 0xEC, 0x80, 0xBF, 3}, {0xED, 0xED, 0x80, 0x9F, 3},
-                 {0xEE, 0xEF, 0x80, 0xBF, 3}, {0xF0, 0xF0, 0x90, 0xBF, 4}, {0xF1, 0xF3, 0x80, 0xBF, 4}, {0xF4, 0xF4, 0x80, 0x8F, 4}};
+    } forms[] = {{0xC2, 0xDF, 0x80, 0xBF, 2}, {0xE0, 0xE0, 0xA0, 0xBF, 3}, {0xE1, 0xEC, 0x80, 0xBF, 3},
+                 {0xED, 0xED, 0x80, 0x9F, 3}, {0xEE, 0xEF, 0x80, 0xBF, 3}, {0xF0, 0xF0, 0x90, 0xBF, 4},
+                 {0xF1, 0xF3, 0x80, 0xBF, 4}, {0xF4, 0xF4, 0x80, 0x8F, 4}};
     for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
-        if (p[0] < forms[i].lo || p[0] > forms[i].hi || n < forms[i].bytes || p[1] < forms[i].second_lo || p[1] > forms[i].second_hi)
+        if (p[0] < forms[i].lo || p[0] > forms[i].hi || n < forms[i].bytes || p[1] < forms[i].second_lo ||
+            p[1] > forms[i].second_hi)
             continue;
         bool whole = true;
         for (uint32_t k = 2; k < forms[i].bytes; k++)

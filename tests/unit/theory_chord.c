@@ -269,6 +269,8 @@ static void writes_symbols(struct test *t, const struct book *b)
     CHECK_TEXT(t, chord_symbol(c.root, c.quality, &c.bass, SIGN_WORDS, out),
                "F sharp half-diminished-seventh over E");
     CHECK(t, chord_set(&c) == (pcset_of(6) | pcset_of(9) | pcset_of(0) | pcset_of(4)));
+    const struct chord_quality nameless = {.name = STR("mystic chord")};
+    CHECK_TEXT(t, chord_symbol(c.root, &nameless, NULL, SIGN_ASCII, out), "F# mystic chord");
     CHECK(t, chord_parse(&b->dict, STR("C/D"), &c, &bad));
     CHECK(t, chord_set(&c) == (pcset_of(0) | pcset_of(4) | pcset_of(7) | pcset_of(2)));
 }
